@@ -1,0 +1,83 @@
+//! What can follow in a place from a day on: every crop judged and ranked.
+
+use super::season_fit::{SeasonFit, season_fit};
+use crate::assess::{Assessment, Proposal, assess};
+use crate::climate::Climate;
+use crate::knowledge::{CropId, Knowledge, Role};
+use crate::policy::Policy;
+use crate::records::{Garden, Place};
+use crate::season::Date;
+use crate::state::BedState;
+
+/// One crop's place in the ranking.
+#[derive(Clone, Debug)]
+pub struct FollowOn {
+    /// The crop.
+    pub crop: CropId,
+    /// The judgment.
+    pub assessment: Assessment,
+    /// Whether the weeks after planting suit it.
+    pub season: SeasonFit,
+}
+
+/// The ranking with the state it rests on.
+#[derive(Debug)]
+pub struct Follows<'g> {
+    /// The state of the place on the day.
+    pub state: BedState<'g>,
+    /// First day looked at.
+    pub from: Date,
+    /// All crops, best first.
+    pub ranked: Vec<FollowOn>,
+}
+
+/// Judges every crop that is grown for harvest, or as a cover, from a day on. Ranked by season,
+/// verdict, then likely yield; ties by confidence and name, so that the same garden gives the
+/// same list.
+#[must_use]
+pub fn follow<'g>(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    garden: &'g Garden,
+    place: &Place,
+    from: Date,
+) -> Follows<'g> {
+    let state = BedState::at(garden, knowledge, policy, place, from);
+    let climate = Climate::of(garden);
+    let mut ranked: Vec<FollowOn> = knowledge
+        .crops
+        .iter()
+        .filter(|(_, crop)| matches!(crop.role, Role::Cash | Role::Perennial | Role::Cover))
+        .map(|(id, _)| FollowOn {
+            crop: id,
+            assessment: assess(knowledge, policy, &state, &Proposal::of(id, from)),
+            season: season_fit(knowledge, climate.as_ref(), id, from),
+        })
+        .collect();
+    ranked.sort_by(|a, b| {
+        let rank = |fit: SeasonFit| match fit {
+            SeasonFit::Fits => 0,
+            SeasonFit::Unknown => 1,
+            SeasonFit::TooCold | SeasonFit::TooHot => 2,
+        };
+        (rank(a.season), a.assessment.verdict)
+            .cmp(&(rank(b.season), b.assessment.verdict))
+            .then(
+                b.assessment
+                    .expected_yield
+                    .likely
+                    .total_cmp(&a.assessment.expected_yield.likely),
+            )
+            .then(b.assessment.confidence.cmp(&a.assessment.confidence))
+            .then(
+                knowledge.crops[a.crop]
+                    .name
+                    .cmp(&knowledge.crops[b.crop].name),
+            )
+    });
+    Follows {
+        state,
+        from,
+        ranked,
+    }
+}

@@ -1,0 +1,126 @@
+//! What would change the answer: found by trying the changes in the model, cheapest first.
+
+use super::{Assessment, Proposal, Verdict, assess};
+use crate::assess::Claim;
+use crate::knowledge::{Knowledge, PathogenId};
+use crate::policy::Policy;
+use crate::records::{Garden, Place};
+use crate::season::Date;
+use crate::state::BedState;
+
+/// A change that was tried and bettered the verdict.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Change {
+    /// What to do.
+    pub what: What,
+    /// The verdict then.
+    pub verdict: Verdict,
+    /// The first day then.
+    pub earliest: Option<Date>,
+}
+
+/// A change.
+#[derive(Clone, Debug, PartialEq)]
+pub enum What {
+    /// Plant later.
+    LaterDate(Date),
+    /// A variety with recorded resistance against a pathogen.
+    ResistantVariety(PathogenId),
+    /// A resistant rootstock against a pathogen.
+    Rootstock(Box<str>, PathogenId),
+    /// Another section of the same bed.
+    OtherSection(Box<str>),
+}
+
+/// The changes that lead from wait or care to a better verdict: another section costs nothing, a
+/// variety the price of its seed, a rootstock more, and a later date a season.
+#[must_use]
+pub fn changes(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    garden: &Garden,
+    place: &Place,
+    assessment: &Assessment,
+) -> Vec<Change> {
+    let mut found = Vec::new();
+    if assessment.verdict == Verdict::Plant {
+        return found;
+    }
+    let proposal = &assessment.proposal;
+    let mut attempt = |what: What, place: &Place, tried: &Proposal| {
+        let state = BedState::at(garden, knowledge, policy, place, tried.on);
+        let outcome = assess(knowledge, policy, &state, tried);
+        if outcome.verdict < assessment.verdict {
+            found.push(Change {
+                what,
+                verdict: outcome.verdict,
+                earliest: outcome.earliest,
+            });
+        }
+    };
+    for section in garden.sections(&place.bed) {
+        if place.section.as_deref() != Some(&*section) {
+            let other = Place::section(&place.bed, &section);
+            attempt(What::OtherSection(section), &other, proposal);
+        }
+    }
+    for pathogen in pathogens_in_the_way(assessment) {
+        let standing = knowledge.standing(pathogen, proposal.crop);
+        let by_code = knowledge
+            .resistances
+            .rows()
+            .iter()
+            .find(|row| row.crop == proposal.crop && row.pathogen == Some(pathogen));
+        if standing.has_resistant_cultivars() || by_code.is_some() {
+            let code: Box<str> = by_code.map_or_else(|| "resistant".into(), |row| row.code.clone());
+            let tried = Proposal {
+                resistance: code,
+                ..proposal.clone()
+            };
+            attempt(What::ResistantVariety(pathogen), place, &tried);
+        }
+        if proposal.rootstock.is_empty()
+            && let Some(rootstock) = knowledge.rootstocks.for_crop(proposal.crop, pathogen)
+        {
+            let name = rootstock.name.clone();
+            let tried = Proposal {
+                rootstock: name.clone(),
+                ..proposal.clone()
+            };
+            attempt(What::Rootstock(name, pathogen), place, &tried);
+        }
+    }
+    if let Some(day) = first_better_day(assessment) {
+        let tried = Proposal {
+            on: day,
+            ..proposal.clone()
+        };
+        attempt(What::LaterDate(day), place, &tried);
+    }
+    found
+}
+
+fn pathogens_in_the_way(assessment: &Assessment) -> Vec<PathogenId> {
+    assessment
+        .reasons
+        .iter()
+        .filter(|reason| reason.effect.verdict() >= Verdict::Care)
+        .filter_map(|reason| match reason.claim {
+            Claim::Disease { pathogen, .. } => Some(pathogen),
+            _ => None,
+        })
+        .collect()
+}
+
+/// The day on which the strictest reasons end.
+fn first_better_day(assessment: &Assessment) -> Option<Date> {
+    let strictest = assessment
+        .reasons
+        .iter()
+        .filter(|reason| reason.effect.verdict() == assessment.verdict);
+    let mut latest = None;
+    for reason in strictest {
+        latest = latest.max(Some(reason.effect.until()?));
+    }
+    latest.filter(|day| *day > assessment.proposal.on)
+}

@@ -1,0 +1,510 @@
+//! Disease on record against the crop proposed.
+//!
+//! Before the shortest published interval a host waits. When it is served but the organism may
+//! live on, care. Where nothing is published the dose decides. What does not stay with the bed
+//! never bars it. A host by weak evidence, a carrier, or a crop nobody has tested is care at most;
+//! unknown never reads as clean.
+
+use super::Judge;
+use super::interval::Spans;
+use super::reason::{
+    Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
+};
+use super::verdict::{Confidence, of_how};
+use crate::estimate::Estimate;
+use crate::knowledge::{Clears, HostStanding, HostStatus, PathogenId};
+use crate::records::{Certainty, Observation};
+use crate::season::{Date, add_years, years_between};
+use crate::state::{DoseEvent, Inoculum, Presence};
+
+/// The reasons that disease gives.
+pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
+    let mut reasons: Vec<Reason> = judge
+        .state
+        .inocula
+        .iter()
+        .map(|inoculum| one(judge, inoculum))
+        .collect();
+    soften_candidates(judge, &mut reasons);
+    reasons
+}
+
+fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
+    let pathogen = &judge.knowledge.pathogens[inoculum.pathogen];
+    if !pathogen.is_bound_to_bed() {
+        let mut evidence = sightings(inoculum);
+        evidence.push(Evidence::Fact(
+            FactNote::Spread {
+                pathogen: inoculum.pathogen,
+            },
+            pathogen.citation.clone(),
+        ));
+        return Reason {
+            rule: RuleId::NotOfTheBed,
+            claim: Claim::NotOfTheBed {
+                pathogen: inoculum.pathogen,
+            },
+            effect: Effect::NoBearing,
+            yield_fraction: Estimate::ONE,
+            certainty: of_how(pathogen.citation.how),
+            evidence,
+        };
+    }
+    let crop = judge.proposal.crop;
+    let standing = judge.knowledge.standing(inoculum.pathogen, crop);
+    let spans = Spans::on(judge.knowledge, inoculum.pathogen, crop);
+    let resistance = resistance(judge, inoculum.pathogen);
+    let since = inoculum.hostless_since.min(judge.proposal.on);
+    let years = years_between(since, judge.proposal.on);
+    let timed = timed_effect(judge, inoculum, &spans, since);
+    let alive = alive_effect(judge, inoculum, &spans, since);
+    let effect = match standing.status {
+        HostStatus::Host => timed,
+        HostStatus::WeakHost | HostStatus::InferredHost => at_most_care(timed),
+        HostStatus::Carrier | HostStatus::Ungraded | HostStatus::Unrecorded => alive,
+        HostStatus::PoorHost if pathogen.is_nematode() => Effect::Allows,
+        HostStatus::PoorHost => at_most_care(alive),
+        HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
+    };
+    let effect = if resistance.is_some() {
+        at_most_care(effect)
+    } else {
+        effect
+    };
+    let effect = match inoculum.presence {
+        Presence::Beside => at_most_care(effect),
+        Presence::Sighted(_) | Presence::Candidate(_) => effect,
+    };
+    let loss = loss_of_crop(judge, inoculum, &standing, resistance.is_some());
+    let certainty = certainty(inoculum, &standing, &spans, effect);
+    let evidence = evidence(judge, inoculum, &standing, &spans, resistance, effect);
+    Reason {
+        rule: RuleId::HostAfterDisease,
+        claim: Claim::Disease {
+            pathogen: inoculum.pathogen,
+            presence: inoculum.presence,
+            crop,
+            status: standing.status,
+            years,
+            resisted: effect_is_resisted(&evidence),
+        },
+        effect,
+        yield_fraction: loss.map(|loss| 1.0 - loss),
+        certainty,
+        evidence,
+    }
+}
+
+fn effect_is_resisted(evidence: &[Evidence]) -> bool {
+    evidence
+        .iter()
+        .any(|leaf| matches!(leaf, Evidence::Fact(FactNote::Resistance { .. }, _)))
+}
+
+/// What waiting has done for a host: wait, care or free by years and dose.
+fn timed_effect(
+    judge: &Judge<'_, '_>,
+    inoculum: &Inoculum<'_>,
+    spans: &Spans<'_>,
+    since: Date,
+) -> Effect {
+    let on = judge.proposal.on;
+    if let Some(shortest) = spans.shortest {
+        let until = add_years(since, shortest);
+        if on < until {
+            let cleaned = inoculum.was_lowered()
+                && inoculum.loss_at(judge.state.date, on).likely < judge.policy.care_loss;
+            return if cleaned {
+                Effect::Care { until: Some(until) }
+            } else {
+                Effect::Wait { until: Some(until) }
+            };
+        }
+        return alive_effect(judge, inoculum, spans, since);
+    }
+    let says_never = spans.rows.iter().any(|row| row.clears == Clears::No);
+    if says_never {
+        return Effect::Wait { until: None };
+    }
+    let loss = inoculum.loss_at(judge.state.date, on).likely;
+    if loss >= judge.policy.wait_loss {
+        let until = day_of_loss(inoculum, judge.state.date, judge.policy.wait_loss);
+        return Effect::Wait { until };
+    }
+    alive_effect(judge, inoculum, spans, since)
+}
+
+/// Care while the organism may live on, then free.
+fn alive_effect(
+    judge: &Judge<'_, '_>,
+    inoculum: &Inoculum<'_>,
+    spans: &Spans<'_>,
+    since: Date,
+) -> Effect {
+    let pathogen = &judge.knowledge.pathogens[inoculum.pathogen];
+    let on = judge.proposal.on;
+    let survival = pathogen.survival_years.map(|years| years.high);
+    let lasts = [survival, spans.longest]
+        .into_iter()
+        .flatten()
+        .max_by(f64::total_cmp);
+    let open = pathogen.survival_open || (survival.is_none() && spans.never_clears);
+    let Some(lasts) = lasts else {
+        return if inoculum.loss_at(judge.state.date, on).likely < judge.policy.care_loss && !open {
+            Effect::Allows
+        } else {
+            Effect::Care { until: None }
+        };
+    };
+    let until = add_years(since, lasts);
+    if open {
+        Effect::Care { until: None }
+    } else if on < until {
+        Effect::Care { until: Some(until) }
+    } else {
+        Effect::Allows
+    }
+}
+
+/// The day on which the likely loss has fallen to a share, if it does within a lifetime.
+fn day_of_loss(inoculum: &Inoculum<'_>, from: Date, share: f64) -> Option<Date> {
+    let dose = -(1.0 - share).ln();
+    if inoculum.dose.likely <= dose {
+        return Some(from);
+    }
+    let years = (inoculum.dose.likely / dose).log2() * inoculum.half_life.years().likely;
+    (years < 60.0).then(|| add_years(from, years))
+}
+
+fn at_most_care(effect: Effect) -> Effect {
+    match effect {
+        Effect::Wait { until } => Effect::Care { until },
+        other => other,
+    }
+}
+
+/// Share of the crop that the disease would cost.
+fn loss_of_crop(
+    judge: &Judge<'_, '_>,
+    inoculum: &Inoculum<'_>,
+    standing: &HostStanding<'_>,
+    resisted: bool,
+) -> Estimate {
+    let policy = judge.policy;
+    let part = match standing.status {
+        HostStatus::Host => Estimate::ONE,
+        HostStatus::WeakHost | HostStatus::InferredHost => policy.weak_host_loss,
+        HostStatus::PoorHost => policy.poor_host_loss,
+        HostStatus::Unrecorded | HostStatus::Ungraded => {
+            Estimate::new(0.0, 0.1, policy.weak_host_loss.high)
+        }
+        HostStatus::Carrier
+        | HostStatus::AdvisedBreak
+        | HostStatus::OutsideRange
+        | HostStatus::NonHost => return Estimate::ZERO,
+    };
+    let part = if resisted {
+        part * policy.resistant_loss
+    } else {
+        part
+    };
+    let chance = match inoculum.presence {
+        Presence::Sighted(_) => Estimate::ONE,
+        Presence::Candidate(chance) => Estimate::new(0.0, chance, 1.0),
+        Presence::Beside => Estimate::new(0.0, 0.3, 1.0),
+    };
+    let loss = inoculum.loss_at(judge.state.date, judge.proposal.on) * part * chance;
+    Estimate::new(loss.low.min(1.0), loss.likely.min(1.0), loss.high.min(1.0))
+}
+
+/// The code, rootstock or word by which the proposal resists a pathogen, with its evidence.
+fn resistance(judge: &Judge<'_, '_>, pathogen: PathogenId) -> Option<Evidence> {
+    let knowledge = judge.knowledge;
+    let crop = judge.proposal.crop;
+    let written = &judge.proposal.resistance;
+    for code in written
+        .split([' ', ';', ','])
+        .filter(|code| !code.is_empty())
+    {
+        if matches!(&*code.to_ascii_lowercase(), "resistant" | "yes") {
+            let citation =
+                crate::knowledge::Citation::new("", "", crate::knowledge::How::CommonPractice);
+            let note = FactNote::Resistance {
+                code: code.into(),
+                note: "by the grower's word".into(),
+            };
+            return Some(Evidence::Fact(note, citation));
+        }
+        let found = knowledge
+            .resistances
+            .meant(crop, code)
+            .find(|row| row.pathogen == Some(pathogen));
+        if let Some(row) = found {
+            let note = FactNote::Resistance {
+                code: row.code.clone(),
+                note: row.note.clone(),
+            };
+            return Some(Evidence::Fact(note, row.citation.clone()));
+        }
+    }
+    if judge.proposal.rootstock.is_empty() {
+        return None;
+    }
+    let rootstock = knowledge
+        .rootstocks
+        .resisting(&judge.proposal.rootstock, crop, pathogen)?;
+    let note = FactNote::Resistance {
+        code: rootstock.name.clone(),
+        note: rootstock.limits.clone(),
+    };
+    Some(Evidence::Fact(note, rootstock.citation.clone()))
+}
+
+fn certainty(
+    inoculum: &Inoculum<'_>,
+    standing: &HostStanding<'_>,
+    spans: &Spans<'_>,
+    effect: Effect,
+) -> Confidence {
+    let of_presence = match inoculum.presence {
+        Presence::Sighted(Certainty::Laboratory) => Confidence::High,
+        Presence::Sighted(Certainty::FieldCheck) => Confidence::High,
+        Presence::Sighted(Certainty::Suspected) => Confidence::Moderate,
+        Presence::Candidate(_) | Presence::Beside => Confidence::Low,
+    };
+    let of_status = match standing.status {
+        HostStatus::Unrecorded | HostStatus::Ungraded | HostStatus::InferredHost => Confidence::Low,
+        HostStatus::OutsideRange | HostStatus::AdvisedBreak | HostStatus::WeakHost => {
+            Confidence::Moderate
+        }
+        HostStatus::Host | HostStatus::Carrier | HostStatus::PoorHost | HostStatus::NonHost => {
+            if standing.is_well_founded() {
+                Confidence::High
+            } else {
+                standing.witness().map_or(Confidence::Low, |row| {
+                    of_how(row.citation.how).min(Confidence::Moderate)
+                })
+            }
+        }
+    };
+    let timed = matches!(effect, Effect::Wait { .. }) && standing.status == HostStatus::Host;
+    let of_interval = match spans.rows.first() {
+        Some(row) if timed => of_how(row.citation.how),
+        None if timed => Confidence::Moderate,
+        _ => Confidence::High,
+    };
+    of_presence.min(of_status).min(of_interval)
+}
+
+fn sightings(inoculum: &Inoculum<'_>) -> Vec<Evidence> {
+    let mut leaves: Vec<Evidence> = Vec::new();
+    let seen: Vec<&Observation> = inoculum
+        .steps
+        .iter()
+        .filter_map(|step| match step.event {
+            DoseEvent::Sighting(seen) => Some(seen),
+            _ => None,
+        })
+        .collect();
+    // The latest three: the same disease over ten years is one reason, not ten.
+    for seen in seen.iter().rev().take(3).rev() {
+        leaves.push(Evidence::Record(
+            seen.origin.clone(),
+            RecordNote::Sighting {
+                date: seen.date,
+                crop: seen.crop,
+                seen: seen.seen.clone(),
+                extent: seen.extent,
+                certainty: seen.certainty,
+            },
+        ));
+    }
+    leaves
+}
+
+fn evidence(
+    judge: &Judge<'_, '_>,
+    inoculum: &Inoculum<'_>,
+    standing: &HostStanding<'_>,
+    spans: &Spans<'_>,
+    resistance: Option<Evidence>,
+    effect: Effect,
+) -> Vec<Evidence> {
+    let mut leaves = sightings(inoculum);
+    if let Presence::Candidate(chance) = inoculum.presence {
+        leaves.push(Evidence::Figure(FigureNote::Chance { chance }));
+    }
+    for step in &inoculum.steps {
+        if let DoseEvent::Treated(treatment) = step.event {
+            leaves.push(Evidence::Record(
+                treatment.origin.clone(),
+                RecordNote::Treatment {
+                    date: step.date,
+                    practice: treatment.practice.0.clone(),
+                },
+            ));
+        }
+    }
+    if let Some(last) = inoculum.hosts_since.last() {
+        leaves.push(Evidence::Record(
+            last.origin.clone(),
+            RecordNote::Planting {
+                crop: last.crop,
+                from: last.stood.start,
+                to: last.stood.end,
+                method: last.method,
+            },
+        ));
+    }
+    status_evidence(judge, inoculum.pathogen, standing, &mut leaves);
+    let timed = matches!(effect, Effect::Wait { .. } | Effect::Care { .. });
+    if timed && standing.status.may_suffer() {
+        for row in spans.rows.iter().take(3) {
+            leaves.push(Evidence::Fact(
+                FactNote::Interval {
+                    disease: row.disease.clone(),
+                    years_min: row.years_min,
+                    years_max: row.years_max,
+                    open_ended: row.open_ended,
+                    enough: row.enough,
+                    clears: row.clears,
+                },
+                row.citation.clone(),
+            ));
+        }
+        if spans.rows.is_empty() {
+            leaves.push(Evidence::Missing(MissingNote::Interval {
+                pathogen: inoculum.pathogen,
+            }));
+        }
+    }
+    if timed {
+        let pathogen = &judge.knowledge.pathogens[inoculum.pathogen];
+        leaves.push(Evidence::Fact(
+            FactNote::Survival {
+                pathogen: inoculum.pathogen,
+                years: pathogen.survival_years,
+                open: pathogen.survival_open,
+            },
+            pathogen.citation.clone(),
+        ));
+        let since = inoculum.hostless_since.min(judge.proposal.on);
+        leaves.push(Evidence::Figure(FigureNote::YearsWithoutHost {
+            from: since,
+            to: judge.proposal.on,
+        }));
+    }
+    if standing.status.may_suffer() {
+        leaves.push(Evidence::Figure(FigureNote::ExpectedLoss {
+            half_life: inoculum.half_life.years(),
+            loss: inoculum.loss_at(judge.state.date, judge.proposal.on),
+        }));
+    }
+    leaves.extend(resistance);
+    leaves
+}
+
+/// What the tables say of the pair: the witness of the status, and one row that disagrees.
+fn status_evidence(
+    judge: &Judge<'_, '_>,
+    pathogen: PathogenId,
+    standing: &HostStanding<'_>,
+    leaves: &mut Vec<Evidence>,
+) {
+    let crop = judge.proposal.crop;
+    let witness = standing.witness();
+    let dissent = standing.rows.iter().find(|row| {
+        witness.is_some_and(|witness| witness.says != row.says)
+            && !matches!(row.says, crate::knowledge::Says::ResistantCultivars)
+    });
+    for row in witness.into_iter().chain(dissent) {
+        leaves.push(Evidence::Fact(
+            FactNote::Host {
+                pathogen,
+                crop,
+                says: row.says,
+                basis: row.basis,
+                note: row.note.clone(),
+            },
+            row.citation.clone(),
+        ));
+    }
+    match standing.status {
+        HostStatus::InferredHost => {
+            if let Some((rank, relative)) = standing.inferred_by.zip(standing.relatives.first()) {
+                let row = judge.knowledge.standing(pathogen, *relative);
+                let citation = row.witness().map_or_else(
+                    || judge.knowledge.pathogens[pathogen].citation.clone(),
+                    |row| row.citation.clone(),
+                );
+                let relatives = standing.relatives.iter().copied().take(4).collect();
+                leaves.push(Evidence::Fact(
+                    FactNote::Relatives { relatives, rank },
+                    citation,
+                ));
+            }
+        }
+        HostStatus::OutsideRange => leaves.push(Evidence::Fact(
+            FactNote::OutsideRange { pathogen },
+            judge.knowledge.pathogens[pathogen].citation.clone(),
+        )),
+        HostStatus::Unrecorded => {
+            leaves.push(Evidence::Missing(MissingNote::HostStatus {
+                pathogen,
+                crop,
+            }));
+        }
+        HostStatus::Host
+        | HostStatus::WeakHost
+        | HostStatus::Carrier
+        | HostStatus::PoorHost
+        | HostStatus::Ungraded
+        | HostStatus::AdvisedBreak
+        | HostStatus::NonHost => {}
+    }
+}
+
+/// Under an unknown cause the risk is the mixture: only where the chances of the causes that bar
+/// the crop add up does the crop wait; else it is care. The field check that would tell is added.
+fn soften_candidates(judge: &Judge<'_, '_>, reasons: &mut [Reason]) {
+    let chance_of = |reason: &Reason| match reason.claim {
+        Claim::Disease {
+            presence: Presence::Candidate(chance),
+            ..
+        } => Some(chance),
+        _ => None,
+    };
+    let barred: f64 = reasons
+        .iter()
+        .filter(|reason| matches!(reason.effect, Effect::Wait { .. }))
+        .filter_map(chance_of)
+        .sum();
+    let check = judge
+        .state
+        .unknown_causes
+        .first()
+        .and_then(|(_, candidates)| candidates.first())
+        .map(|candidate| candidate.field_check.clone());
+    for reason in reasons {
+        let Some(chance) = chance_of(reason) else {
+            continue;
+        };
+        if barred < judge.policy.mixture_wait {
+            reason.effect = at_most_care(reason.effect);
+        }
+        // A cause of little chance is no reason of its own.
+        if chance < 0.1 {
+            reason.effect = match reason.effect {
+                Effect::Wait { .. } | Effect::Care { .. } => Effect::Unknown,
+                other => other,
+            };
+        }
+        if let Some(field_check) = &check
+            && !matches!(reason.effect, Effect::Allows)
+        {
+            reason.evidence.push(Evidence::Missing(MissingNote::Cause {
+                field_check: field_check.clone(),
+            }));
+        }
+    }
+}

@@ -1,0 +1,65 @@
+//! What the published intervals on a pair come to.
+
+use crate::knowledge::{Clears, CropId, IntervalRow, Knowledge, PathogenId, Situation};
+
+/// Published years for a crop under a pathogen, all sources taken together.
+#[derive(Clone, Debug)]
+pub struct Spans<'k> {
+    /// The rows, those that decide first.
+    pub rows: Vec<&'k IntervalRow>,
+    /// Shortest interval that a source holds to be sufficient.
+    pub shortest: Option<f64>,
+    /// Longest interval printed.
+    pub longest: Option<f64>,
+    /// Whether a source says that waiting does not clear the bed, or that its years are a least.
+    pub never_clears: bool,
+}
+
+impl<'k> Spans<'k> {
+    /// The published intervals on a pair. Spacing on clean land is no wait after an outbreak, and
+    /// years that a source found insufficient are none either; both stay visible in the rows.
+    #[must_use]
+    pub fn on(knowledge: &'k Knowledge, pathogen: PathogenId, crop: CropId) -> Self {
+        let mut rows = knowledge.intervals.on(&knowledge.crops, pathogen, crop);
+        let usable = |row: &&IntervalRow| {
+            row.enough && row.situation != Situation::CleanLand && row.years_min.is_some()
+        };
+        let of_crop: Vec<f64> = rows
+            .iter()
+            .filter(|row| usable(row) && row.crop == Some(crop))
+            .filter_map(|row| row.years_min)
+            .collect();
+        let of_all: Vec<f64> = rows
+            .iter()
+            .filter(|row| usable(row))
+            .filter_map(|row| row.years_min)
+            .collect();
+        // Advice written for the crop itself beats advice written for another crop that names it.
+        let shortest = if of_crop.is_empty() { of_all } else { of_crop };
+        let shortest = shortest.into_iter().min_by(f64::total_cmp);
+        let longest = rows
+            .iter()
+            .filter_map(|row| row.years_max.or(row.years_min))
+            .max_by(f64::total_cmp);
+        let never_clears = rows
+            .iter()
+            .any(|row| row.clears == Clears::No || row.open_ended);
+        rows.sort_by(|a, b| {
+            let key = |row: &IntervalRow| {
+                (
+                    row.crop != Some(crop),
+                    !row.enough,
+                    row.years_min.unwrap_or(f64::INFINITY),
+                )
+            };
+            let (x, y) = (key(a), key(b));
+            (x.0, x.1).cmp(&(y.0, y.1)).then(x.2.total_cmp(&y.2))
+        });
+        Self {
+            rows,
+            shortest,
+            longest,
+            never_clears,
+        }
+    }
+}

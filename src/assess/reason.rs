@@ -1,0 +1,403 @@
+//! Reasons as data: a claim, what it does to the verdict, and the evidence it rests on. Leaves
+//! are records, sourced facts, computed figures or records that are missing. Wording is the
+//! business of `view`.
+
+use super::verdict::{Confidence, Verdict};
+use crate::estimate::Estimate;
+use crate::knowledge::{Basis, Citation, Clears, CropId, HostStatus, PathogenId, Says};
+use crate::origin::Origin;
+use crate::records::{Certainty, Extent, Method, Seen};
+use crate::season::Date;
+use crate::state::Presence;
+
+/// The rule that gave a reason.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum RuleId {
+    /// A host, carrier or break after a disease on record.
+    HostAfterDisease,
+    /// A disease that does not stay with the bed.
+    NotOfTheBed,
+    /// The same family or crop too soon.
+    ReturnTime,
+    /// A predecessor that helps or harms.
+    Predecessor,
+    /// A residue that is not ready.
+    ResidueNotReady,
+    /// Raw manure too close to the harvest.
+    ManureToHarvest,
+    /// History that is not on record.
+    HistoryUnknown,
+}
+
+impl RuleId {
+    /// The rule's word.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::HostAfterDisease => "host_after_disease",
+            Self::NotOfTheBed => "not_of_the_bed",
+            Self::ReturnTime => "return_time",
+            Self::Predecessor => "predecessor",
+            Self::ResidueNotReady => "residue_not_ready",
+            Self::ManureToHarvest => "manure_to_harvest",
+            Self::HistoryUnknown => "history_unknown",
+        }
+    }
+}
+
+/// One reason.
+#[derive(Clone, Debug)]
+pub struct Reason {
+    /// The rule.
+    pub rule: RuleId,
+    /// What is claimed.
+    pub claim: Claim,
+    /// What it does to the verdict.
+    pub effect: Effect,
+    /// Factor on the expected yield.
+    pub yield_fraction: Estimate,
+    /// How sure it is.
+    pub certainty: Confidence,
+    /// What it rests on.
+    pub evidence: Vec<Evidence>,
+}
+
+/// What a reason does to the verdict.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Effect {
+    /// Bars the crop until a day, or for good.
+    Wait {
+        /// First day on which it no longer bars; `None` if waiting does not clear it.
+        until: Option<Date>,
+    },
+    /// Allows it with a risk, until a day or for as long as can be seen.
+    Care {
+        /// Day on which the care ends, if it does.
+        until: Option<Date>,
+    },
+    /// Speaks for going ahead: looked at and found free.
+    Allows,
+    /// Makes the bed better for the crop.
+    Helps,
+    /// Does not bear on the bed.
+    NoBearing,
+    /// Cannot be told.
+    Unknown,
+}
+
+impl Effect {
+    /// The verdict that the reason alone would give.
+    #[must_use]
+    pub fn verdict(self) -> Verdict {
+        match self {
+            Self::Wait { .. } => Verdict::Wait,
+            Self::Care { .. } => Verdict::Care,
+            Self::Allows | Self::Helps | Self::NoBearing | Self::Unknown => Verdict::Plant,
+        }
+    }
+
+    /// The word as printed.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Wait { .. } => "wait",
+            Self::Care { .. } => "care",
+            Self::Allows => "allows",
+            Self::Helps => "helps",
+            Self::NoBearing => "no_bearing",
+            Self::Unknown => "unknown",
+        }
+    }
+
+    /// The day on which the effect ends, if it has one.
+    #[must_use]
+    pub fn until(self) -> Option<Date> {
+        match self {
+            Self::Wait { until } | Self::Care { until } => until,
+            Self::Allows | Self::Helps | Self::NoBearing | Self::Unknown => None,
+        }
+    }
+}
+
+/// What a reason claims.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Claim {
+    /// A disease on record and what the crop is to it.
+    Disease {
+        /// The pathogen.
+        pathogen: PathogenId,
+        /// Why it is held to be here.
+        presence: Presence,
+        /// The crop.
+        crop: CropId,
+        /// What the crop is to it.
+        status: HostStatus,
+        /// Years without a host by the proposal's day.
+        years: f64,
+        /// What resistance or rootstock is claimed against it.
+        resisted: bool,
+    },
+    /// A disease on record that the bed's history does not bear on.
+    NotOfTheBed {
+        /// The pathogen.
+        pathogen: PathogenId,
+    },
+    /// The same crop or family stood here.
+    Return {
+        /// The crop that stood.
+        previous: CropId,
+        /// Free years by the proposal's day.
+        years: f64,
+        /// Whether it is the very same crop.
+        same_crop: bool,
+    },
+    /// The predecessor helps or harms.
+    Predecessor {
+        /// What stood.
+        previous: CropId,
+        /// Whether it helps.
+        helps: bool,
+        /// Why, in the trade's word.
+        reason: Box<str>,
+    },
+    /// A residue whose waiting days are not served.
+    ResidueNotReady {
+        /// What stood.
+        previous: CropId,
+        /// Days since it was cleared.
+        days: i64,
+    },
+    /// Raw manure too close to the harvest.
+    ManureToHarvest {
+        /// When it was put on.
+        spread: Date,
+        /// Days from then to the first harvest.
+        days: i64,
+    },
+    /// Nothing is on record before a day.
+    HistoryUnknown {
+        /// The first day on record.
+        from: Option<Date>,
+    },
+}
+
+/// A leaf of the reasons.
+#[derive(Clone, Debug)]
+pub enum Evidence {
+    /// A record of the garden.
+    Record(Origin, RecordNote),
+    /// A sourced fact.
+    Fact(FactNote, Citation),
+    /// A computed figure with its formula.
+    Figure(FigureNote),
+    /// A record that is missing and would settle the question.
+    Missing(MissingNote),
+}
+
+/// A record in a few words.
+#[derive(Clone, Debug)]
+pub enum RecordNote {
+    /// An observation.
+    Sighting {
+        /// When.
+        date: Date,
+        /// On which crop.
+        crop: Option<CropId>,
+        /// What.
+        seen: Seen,
+        /// How much.
+        extent: Option<Extent>,
+        /// How sure.
+        certainty: Certainty,
+    },
+    /// A planting.
+    Planting {
+        /// Which crop.
+        crop: CropId,
+        /// From when.
+        from: Date,
+        /// Until when; `None` if it still stands.
+        to: Option<Date>,
+        /// How it came to stand.
+        method: Option<Method>,
+    },
+    /// An amendment.
+    Amendment {
+        /// When.
+        date: Date,
+        /// What.
+        material: Box<str>,
+    },
+    /// A harvest.
+    Harvest {
+        /// When.
+        date: Date,
+        /// Of what.
+        crop: CropId,
+    },
+    /// An exception from an audit rule.
+    Exception {
+        /// The rule.
+        rule: Box<str>,
+        /// Until when.
+        until: Date,
+    },
+    /// A treatment.
+    Treatment {
+        /// When it ended or began.
+        date: Date,
+        /// What.
+        practice: Box<str>,
+    },
+}
+
+/// A fact in a few words.
+#[derive(Clone, Debug)]
+pub enum FactNote {
+    /// What a source says of a crop under a pathogen.
+    Host {
+        /// The pathogen.
+        pathogen: PathogenId,
+        /// The crop.
+        crop: CropId,
+        /// What it says.
+        says: Says,
+        /// How directly.
+        basis: Basis,
+        /// What it adds.
+        note: Box<str>,
+    },
+    /// No row: taken from relatives.
+    Relatives {
+        /// Hosts related to the crop.
+        relatives: Vec<CropId>,
+        /// By what: species, genus, family.
+        rank: &'static str,
+    },
+    /// Outside the known host range.
+    OutsideRange {
+        /// The pathogen.
+        pathogen: PathogenId,
+    },
+    /// A published interval.
+    Interval {
+        /// Disease as the source names it.
+        disease: Box<str>,
+        /// Least years.
+        years_min: Option<f64>,
+        /// Most years.
+        years_max: Option<f64>,
+        /// At least so many.
+        open_ended: bool,
+        /// Whether the source holds it sufficient.
+        enough: bool,
+        /// Whether waiting clears the bed.
+        clears: Clears,
+    },
+    /// Published survival.
+    Survival {
+        /// The pathogen.
+        pathogen: PathogenId,
+        /// Years.
+        years: Option<Estimate>,
+        /// Whether the end is open.
+        open: bool,
+    },
+    /// Where the inoculum sits and how far it travels.
+    Spread {
+        /// The pathogen.
+        pathogen: PathogenId,
+    },
+    /// A published return time.
+    ReturnTime {
+        /// Of a family, a crop or any.
+        subject: Box<str>,
+        /// Free years, least.
+        gap_min: Option<f64>,
+        /// Free years, most.
+        gap_max: Option<f64>,
+    },
+    /// What a source says of one crop after another.
+    Sequence {
+        /// The predecessor as the source names it.
+        previous: Box<str>,
+        /// The next as the source names it.
+        next: Box<str>,
+        /// good, bad or neutral.
+        effect: &'static str,
+        /// Waiting days.
+        wait_days: Option<Estimate>,
+        /// What it adds.
+        note: Box<str>,
+    },
+    /// Resistance claimed by code, rootstock or the grower's word.
+    Resistance {
+        /// The code or rootstock.
+        code: Box<str>,
+        /// What the source adds.
+        note: Box<str>,
+    },
+    /// A crop's usual days.
+    Days {
+        /// The crop.
+        crop: CropId,
+        /// Days from planting to harvest.
+        days: Estimate,
+    },
+}
+
+/// A computed figure.
+#[derive(Clone, Debug)]
+pub enum FigureNote {
+    /// Years without a host: from one day to another.
+    YearsWithoutHost {
+        /// From.
+        from: Date,
+        /// To.
+        to: Date,
+    },
+    /// Share of a susceptible crop that the dose would cost.
+    ExpectedLoss {
+        /// Half-life used, in years.
+        half_life: Estimate,
+        /// The share.
+        loss: Estimate,
+    },
+    /// Chance that the cause is this one.
+    Chance {
+        /// 0 to 1.
+        chance: f64,
+    },
+    /// Days between manure and harvest.
+    DaysToHarvest {
+        /// Days.
+        days: i64,
+    },
+}
+
+/// A record that would settle a question.
+#[derive(Clone, Debug, PartialEq)]
+pub enum MissingNote {
+    /// The history before the first record.
+    HistoryBefore {
+        /// First day on record.
+        from: Option<Date>,
+    },
+    /// Whether a crop hosts a pathogen.
+    HostStatus {
+        /// The pathogen.
+        pathogen: PathogenId,
+        /// The crop.
+        crop: CropId,
+    },
+    /// The cause of a disease.
+    Cause {
+        /// The check that would tell, best first.
+        field_check: Box<str>,
+    },
+    /// Published years without a host.
+    Interval {
+        /// The pathogen.
+        pathogen: PathogenId,
+    },
+}

@@ -1,0 +1,171 @@
+//! The same crop or family too soon, where no disease was seen.
+//!
+//! Rotation is about the pathogens' hosts, not about families as such: where a disease was
+//! diagnosed on the relative that stood here, its own hosts and years have been judged and the
+//! family rule stands back. Without a diagnosis the family rule is care at most, with one
+//! exception: the very same crop, where sources give that crop a return time of its own and a
+//! trial or rule calls it a bad predecessor of itself, waits.
+
+use super::Judge;
+use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleId};
+use super::verdict::Confidence;
+use crate::estimate::Estimate;
+use crate::knowledge::{CropId, Follows, Knowledge, ReturnRow, Role, Subject};
+use crate::records::{Observation, Planting, Seen};
+use crate::season::{add_years, years_between};
+
+/// Published free years for a crop: of the crop itself, else of its family, else of any.
+#[derive(Clone, Debug)]
+pub struct ReturnTime<'k> {
+    /// Free years: least, median and most of what is published.
+    pub gap: Estimate,
+    /// The rows.
+    pub rows: Vec<&'k ReturnRow>,
+    /// Whether rows speak of the crop itself.
+    pub of_crop: bool,
+}
+
+/// The return time of a crop.
+#[must_use]
+pub fn return_time(knowledge: &Knowledge, crop: CropId) -> Option<ReturnTime<'_>> {
+    let family = &knowledge.crops[crop].family;
+    let of_crop: Vec<&ReturnRow> = knowledge.returns.of_crop(crop).collect();
+    let own = !of_crop.is_empty();
+    let mut rows = of_crop;
+    rows.extend(knowledge.returns.of_family(family));
+    if rows.is_empty() {
+        rows.extend(knowledge.returns.of_any());
+    }
+    rows.retain(|row| row.gap_min.is_some());
+    rows.sort_by(|a, b| {
+        let key = |row: &ReturnRow| {
+            (
+                !matches!(row.subject, Subject::Crop(_)),
+                row.gap_min.unwrap_or_default(),
+            )
+        };
+        let (x, y) = (key(a), key(b));
+        x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
+    });
+    let mut gaps: Vec<f64> = rows.iter().filter_map(|row| row.gap_min).collect();
+    gaps.sort_by(f64::total_cmp);
+    let most = rows
+        .iter()
+        .filter_map(|row| row.gap_max.or(row.gap_min))
+        .max_by(f64::total_cmp)?;
+    let gap = Estimate::new(*gaps.first()?, gaps[gaps.len() / 2], most);
+    Some(ReturnTime {
+        gap,
+        rows,
+        of_crop: own,
+    })
+}
+
+pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
+    let knowledge = judge.knowledge;
+    let crop = &knowledge.crops[judge.proposal.crop];
+    if crop.family.is_empty() || matches!(crop.role, Role::Fungus) {
+        return None;
+    }
+    let relatives = judge.state.plantings.iter().copied().filter(|planting| {
+        knowledge.crops[planting.crop].family == crop.family
+            && planting.stood.start < judge.proposal.on
+    });
+    let last = relatives.max_by_key(|planting| planting.stood.end_by(judge.proposal.on))?;
+    let same_crop = last.crop == judge.proposal.crop;
+    if diagnosed(judge, last) {
+        return None;
+    }
+    let cleared = last.stood.end_by(judge.proposal.on);
+    let years = years_between(cleared, judge.proposal.on);
+    let times = return_time(knowledge, judge.proposal.crop)?;
+    // A cover of the family weighs less than a crop of it only where no source says so; none does.
+    if years >= times.gap.likely {
+        return None;
+    }
+    let until = add_years(cleared, times.gap.likely);
+    let bad_after_itself = same_crop
+        .then(|| {
+            knowledge
+                .sequences
+                .on(&knowledge.crops, last.crop, judge.proposal.crop)
+                .find(|row| {
+                    row.follows == Follows::Badly
+                        && *row.previous == *crop.key
+                        && row.next == row.previous
+                })
+        })
+        .flatten();
+    let barred = bad_after_itself.is_some() && times.of_crop && years < times.gap.low.max(1.0);
+    let effect = if barred {
+        Effect::Wait {
+            until: Some(add_years(cleared, times.gap.low.max(1.0))),
+        }
+    } else {
+        Effect::Care { until: Some(until) }
+    };
+    let policy = judge.policy;
+    let full = if same_crop {
+        policy.same_crop_again
+    } else {
+        policy.same_family_again
+    };
+    // The loss fades with the years served.
+    let share = (1.0 - years / times.gap.likely.max(0.1)).clamp(0.0, 1.0);
+    let yield_fraction = full.map(|fraction| 1.0 - (1.0 - fraction) * share);
+    let mut evidence = vec![Evidence::Record(
+        last.origin.clone(),
+        RecordNote::Planting {
+            crop: last.crop,
+            from: last.stood.start,
+            to: last.stood.end,
+            method: last.method,
+        },
+    )];
+    for row in times.rows.iter().take(2) {
+        let subject: Box<str> = match &row.subject {
+            Subject::Family(family) => family.clone(),
+            Subject::Crop(crop) => knowledge.crops[*crop].name.clone(),
+            Subject::Any => "any crop".into(),
+        };
+        evidence.push(Evidence::Fact(
+            FactNote::ReturnTime {
+                subject,
+                gap_min: row.gap_min,
+                gap_max: row.gap_max,
+            },
+            row.citation.clone(),
+        ));
+    }
+    if let Some(row) = bad_after_itself {
+        evidence.push(Evidence::Fact(
+            super::sequence::note(row),
+            row.citation.clone(),
+        ));
+    }
+    Some(Reason {
+        rule: RuleId::ReturnTime,
+        claim: Claim::Return {
+            previous: last.crop,
+            years,
+            same_crop,
+        },
+        effect,
+        yield_fraction,
+        certainty: Confidence::Moderate,
+        evidence,
+    })
+}
+
+/// Whether a disease was named on a planting: then its own hosts and years count.
+fn diagnosed(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
+    judge.state.observations.iter().any(|seen: &&Observation| {
+        matches!(seen.seen, Seen::Pathogen(_))
+            && seen.crop.is_none_or(|crop| crop == planting.crop)
+            && planting.stood.start <= seen.date
+            && planting
+                .stood
+                .end
+                .is_none_or(|end| (seen.date - end).num_days() <= 60)
+    })
+}

@@ -1,0 +1,199 @@
+//! What stood before, apart from disease: good and bad predecessors, residues not yet ready.
+
+use super::Judge;
+use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleId};
+use super::verdict::{Confidence, of_how};
+use crate::estimate::Estimate;
+use crate::knowledge::{Follows, Role, SequenceRow};
+use crate::records::{Method, Planting, Residue};
+use crate::season::{add_days, add_years, years_between};
+
+pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
+    let mut reasons = Vec::new();
+    for planting in judge.state.predecessors() {
+        let Some(cleared) = planting.stood.end else {
+            continue;
+        };
+        if years_between(cleared, judge.proposal.on) > judge.policy.predecessor_years {
+            continue;
+        }
+        let rows: Vec<&SequenceRow> = judge
+            .knowledge
+            .sequences
+            .on(&judge.knowledge.crops, planting.crop, judge.proposal.crop)
+            .filter(|row| method_fits(row, judge.proposal.method))
+            .collect();
+        reasons.extend(residue_reason(judge, planting, &rows));
+        reasons.extend(predecessor_reason(judge, planting, &rows));
+    }
+    reasons
+}
+
+fn method_fits(row: &SequenceRow, method: Option<Method>) -> bool {
+    match (&*row.next_method, method) {
+        ("sown", Some(Method::Transplanted)) | ("transplanted", Some(Method::Sown)) => false,
+        _ => true,
+    }
+}
+
+/// A row in the words of the reasons.
+pub(super) fn note(row: &SequenceRow) -> FactNote {
+    FactNote::Sequence {
+        previous: row.previous.clone(),
+        next: row.next.clone(),
+        effect: match row.follows {
+            Follows::Well => "good",
+            Follows::Badly => "bad",
+            Follows::Neutral => "neutral",
+        },
+        wait_days: row.wait_days,
+        note: row.note.clone(),
+    }
+}
+
+fn record(planting: &Planting) -> Evidence {
+    Evidence::Record(
+        planting.origin.clone(),
+        RecordNote::Planting {
+            crop: planting.crop,
+            from: planting.stood.start,
+            to: planting.stood.end,
+            method: planting.method,
+        },
+    )
+}
+
+/// Whether something of the crop is left to rot: covers unless carried off, others if left.
+fn leaves_residue(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
+    match planting.residue {
+        Some(Residue::Removed | Residue::Composted) => false,
+        Some(Residue::Left | Residue::DugIn) => true,
+        None => judge.knowledge.crops[planting.crop].role == Role::Cover,
+    }
+}
+
+fn residue_reason(
+    judge: &Judge<'_, '_>,
+    planting: &Planting,
+    rows: &[&SequenceRow],
+) -> Option<Reason> {
+    let cleared = planting.stood.end?;
+    if !leaves_residue(judge, planting) {
+        return None;
+    }
+    let days = (judge.proposal.on - cleared).num_days();
+    let waiting: Vec<&&SequenceRow> = rows
+        .iter()
+        .filter(|row| row.wait_days.is_some_and(|wait| (days as f64) < wait.low))
+        .collect();
+    // The longest of the shortest waits: every source's least is served only then.
+    let longest = waiting
+        .iter()
+        .filter_map(|row| row.wait_days.map(|wait| wait.low))
+        .max_by(f64::total_cmp)?;
+    let until = Some(add_days(cleared, longest));
+    let printed = waiting.iter().filter_map(|row| row.yield_fraction).next();
+    let yield_fraction = printed.unwrap_or(judge.policy.residue_not_ready);
+    let effect = if printed
+        .is_some_and(|fraction| 1.0 - fraction.likely >= judge.policy.residue_wait_loss)
+    {
+        Effect::Wait { until }
+    } else {
+        Effect::Care { until }
+    };
+    let mut evidence = vec![record(planting)];
+    let certainty = waiting
+        .iter()
+        .map(|row| of_how(row.citation.how))
+        .max()
+        .unwrap_or(Confidence::Low);
+    for row in waiting.iter().take(2) {
+        evidence.push(Evidence::Fact(note(row), row.citation.clone()));
+    }
+    Some(Reason {
+        rule: RuleId::ResidueNotReady,
+        claim: Claim::ResidueNotReady {
+            previous: planting.crop,
+            days,
+        },
+        effect,
+        yield_fraction,
+        certainty,
+        evidence,
+    })
+}
+
+/// Good and bad predecessors. Statements on any crop whatever, and those that are only a wait,
+/// do not change a verdict.
+fn predecessor_reason(
+    judge: &Judge<'_, '_>,
+    planting: &Planting,
+    rows: &[&SequenceRow],
+) -> Option<Reason> {
+    let cleared = planting.stood.end?;
+    let speaks = |row: &&&SequenceRow, follows: Follows| {
+        row.follows == follows && row.wait_days.is_none() && &*row.next != "any"
+    };
+    let bad: Vec<&&SequenceRow> = rows
+        .iter()
+        .filter(|row| speaks(row, Follows::Badly))
+        .collect();
+    let good: Vec<&&SequenceRow> = rows
+        .iter()
+        .filter(|row| speaks(row, Follows::Well))
+        .collect();
+    let (chosen, helps) = match (bad.first(), good.first()) {
+        (Some(bad), _) => (*bad, false),
+        (None, Some(good)) => (*good, true),
+        (None, None) => return None,
+    };
+    let policy = judge.policy;
+    let unprinted = if helps {
+        policy.good_predecessor
+    } else {
+        policy.bad_predecessor
+    };
+    let yield_fraction = chosen.yield_fraction.unwrap_or(unprinted);
+    // Where sources disagree both are shown, and the range holds both.
+    let disagree = !bad.is_empty() && !good.is_empty();
+    let yield_fraction = if disagree {
+        yield_fraction.spanning(policy.good_predecessor)
+    } else {
+        yield_fraction
+    };
+    let mut evidence = vec![
+        record(planting),
+        Evidence::Fact(note(chosen), chosen.citation.clone()),
+    ];
+    if disagree {
+        evidence.push(Evidence::Fact(note(good[0]), good[0].citation.clone()));
+    }
+    let certainty = of_how(chosen.citation.how);
+    let certainty = if disagree {
+        certainty.min(Confidence::Moderate)
+    } else {
+        certainty
+    };
+    Some(Reason {
+        rule: RuleId::Predecessor,
+        claim: Claim::Predecessor {
+            previous: planting.crop,
+            helps,
+            reason: chosen.reason.clone(),
+        },
+        effect: if helps {
+            Effect::Helps
+        } else {
+            Effect::Care {
+                until: Some(add_years(cleared, policy.predecessor_years)),
+            }
+        },
+        yield_fraction: Estimate::new(
+            yield_fraction.low,
+            yield_fraction.likely,
+            yield_fraction.high,
+        ),
+        certainty,
+        evidence,
+    })
+}

@@ -1,0 +1,66 @@
+use crate::assess::Claim;
+use crate::audit::card::rule;
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::knowledge::Role;
+
+rule! {
+    /// # Statement
+    /// A crop of the same family came back to a bed before the return time that sources advise.
+    /// # Mechanism
+    /// Relatives share many soil-borne enemies and draw on the soil alike; published return times
+    /// are a rule of prudence for beds without a diagnosis.
+    /// # Reads
+    /// plantings, observations; family_return, sequence_rules
+    /// # Stays silent when
+    /// a disease was diagnosed on the relative that stood before (then its own hosts and years
+    /// count), for covers and for volunteers.
+    /// # Limits
+    /// A family rule stands in for knowledge of the pathogens; sources differ by years.
+    /// # Sources
+    /// Each finding cites the rows it rests on.
+    FamilyInterval {
+        id: "family_interval",
+        severity: Warning,
+        reads: ["plantings", "observations", "family_return"],
+        sources: [],
+        since: "0.1.0",
+    }
+}
+
+impl Rule for FamilyInterval {
+    fn card(&self) -> &'static RuleCard {
+        &Self::CARD
+    }
+
+    fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
+        let mut findings = Vec::new();
+        for judged in &context.judged {
+            let role = context.knowledge.crops[judged.planting.crop].role;
+            if judged.planting.is_volunteer() || !matches!(role, Role::Cash | Role::Perennial) {
+                continue;
+            }
+            for reason in &judged.assessment.reasons {
+                let Claim::Return {
+                    previous, years, ..
+                } = reason.claim
+                else {
+                    continue;
+                };
+                findings.push(Finding {
+                    rule: Self::CARD.id,
+                    severity: Self::CARD.severity,
+                    confidence: reason.certainty,
+                    place: Some(judged.planting.place.clone()),
+                    date: judged.planting.stood.start,
+                    claim: FindingClaim::FamilyInterval {
+                        crop: judged.planting.crop,
+                        previous,
+                        years,
+                    },
+                    evidence: super::with_planting(judged.planting, &reason.evidence),
+                });
+            }
+        }
+        findings
+    }
+}

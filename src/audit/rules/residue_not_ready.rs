@@ -1,0 +1,63 @@
+use crate::assess::{Claim, Effect};
+use crate::audit::card::rule;
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+
+rule! {
+    /// # Statement
+    /// A crop was planted into residue before the days to wait after it were over.
+    /// # Mechanism
+    /// Rotting residue ties up nitrogen, feeds damping-off and maggots, or poisons seedlings.
+    /// # Reads
+    /// plantings; sequence_rules
+    /// # Stays silent when
+    /// the residue was carried off, or no source gives days for the pair.
+    /// # Limits
+    /// Days stand for warmth and moisture, which are not yet counted.
+    /// # Sources
+    /// Each finding cites the rows it rests on.
+    ResidueNotReady {
+        id: "residue_not_ready",
+        severity: Warning,
+        reads: ["plantings", "sequence_rules"],
+        sources: [],
+        since: "0.1.0",
+    }
+}
+
+impl Rule for ResidueNotReady {
+    fn card(&self) -> &'static RuleCard {
+        &Self::CARD
+    }
+
+    fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
+        let mut findings = Vec::new();
+        for judged in context
+            .judged
+            .iter()
+            .filter(|judged| !judged.planting.is_volunteer())
+        {
+            for reason in &judged.assessment.reasons {
+                let Claim::ResidueNotReady { previous, days } = reason.claim else {
+                    continue;
+                };
+                if !matches!(reason.effect, Effect::Wait { .. } | Effect::Care { .. }) {
+                    continue;
+                }
+                findings.push(Finding {
+                    rule: Self::CARD.id,
+                    severity: Self::CARD.severity,
+                    confidence: reason.certainty,
+                    place: Some(judged.planting.place.clone()),
+                    date: judged.planting.stood.start,
+                    claim: FindingClaim::ResidueNotReady {
+                        crop: judged.planting.crop,
+                        previous,
+                        days,
+                    },
+                    evidence: super::with_planting(judged.planting, &reason.evidence),
+                });
+            }
+        }
+        findings
+    }
+}

@@ -1,0 +1,68 @@
+//! `export`: the record files as they stand now.
+
+use std::io::Write;
+use std::path::PathBuf;
+
+use crate::cli::Outcome;
+use crate::cli::error::CliError;
+use crate::cli::session::Session;
+use crate::store::Store;
+use crate::view::{Line, Page, words};
+
+/// Write the record files back out of the garden file
+///
+/// Gives back what came in: the same files, headers and rows, corrections in place of what they
+/// supersede.
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  breakcrop export copy-of-my-garden")]
+pub(in crate::cli) struct ExportArgs {
+    /// Folder to write to; made if it is not there
+    folder: PathBuf,
+    /// Write over files that are there
+    #[arg(long)]
+    force: bool,
+}
+
+pub(in crate::cli) fn run(session: &Session, args: &ExportArgs) -> Result<Outcome, CliError> {
+    let store = Store::open(&session.garden_path()?)?;
+    let files = store.export()?;
+    std::fs::create_dir_all(&args.folder)?;
+    if !args.force
+        && let Some(file) = files
+            .iter()
+            .find(|file| args.folder.join(&file.name).exists())
+    {
+        let path = args.folder.join(&file.name);
+        return Err(
+            CliError::input(format!("{} is there already", path.display()))
+                .hint("--force writes over it; or name another folder"),
+        );
+    }
+    for file in &files {
+        // Written beside its place and moved there, so that a full disk leaves the old file whole.
+        let mut beside = tempfile::NamedTempFile::new_in(&args.folder)?;
+        beside.write_all(file.text.as_bytes())?;
+        beside.as_file().sync_all()?;
+        beside
+            .persist(args.folder.join(&file.name))
+            .map_err(|error| error.error)?;
+    }
+    session.print(
+        || {
+            let mut page = Page::default();
+            page.heading(format!(
+                "{} written to {}",
+                words::count(files.len(), "file"),
+                args.folder.display()
+            ));
+            for file in &files {
+                page.line(Line::at(1).text(file.name.clone()));
+            }
+            page
+        },
+        || {
+            let names: Vec<&str> = files.iter().map(|file| file.name.as_str()).collect();
+            serde_json::json!({ "format": crate::view::json::FORMAT, "files": names })
+        },
+    )
+}

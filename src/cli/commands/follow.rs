@@ -1,0 +1,38 @@
+//! `follow`: what can follow here?
+
+use crate::advise::follow;
+use crate::cli::Outcome;
+use crate::cli::error::CliError;
+use crate::cli::session::Session;
+use crate::season::Date;
+use crate::view::{Phrases, follow_page, json};
+
+/// Rank every crop that could follow in a bed from a day on
+#[derive(Debug, clap::Args)]
+#[command(after_help = "Example:\n  breakcrop follow L2 --from 2026-10-20")]
+pub(in crate::cli) struct FollowArgs {
+    /// Bed, or bed/section
+    bed: String,
+    /// First day [default: today]
+    #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::super::parse_day)]
+    from: Option<Date>,
+    /// How many crops of each verdict
+    #[arg(long, value_name = "N", default_value_t = 8)]
+    most: usize,
+    /// Show all crops
+    #[arg(long)]
+    all: bool,
+}
+
+pub(in crate::cli) fn run(session: &Session, args: &FollowArgs) -> Result<Outcome, CliError> {
+    let garden = session.load()?;
+    let place = session.place(&garden, &args.bed)?;
+    let from = args.from.unwrap_or(session.today);
+    let follows = follow(session.knowledge(), &session.policy, &garden, &place, from);
+    let phrases = Phrases::new(session.knowledge());
+    let most = if args.all { usize::MAX } else { args.most };
+    session.print(
+        || follow_page(phrases, &follows, most),
+        || serde_json::json!(json::follows(phrases, &follows)),
+    )
+}

@@ -1,0 +1,15 @@
+//! One file a command: its arguments, whose comments are its help, and a function that runs it.
+
+pub(super) mod assess;
+pub(super) mod audit;
+pub(super) mod bed;
+pub(super) mod beds;
+pub(super) mod cover;
+pub(super) mod demo;
+pub(super) mod export;
+pub(super) mod follow;
+pub(super) mod import;
+pub(super) mod intersow;
+pub(super) mod new;
+pub(super) mod policy;
+pub(super) mod reference;

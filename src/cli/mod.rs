@@ -1,0 +1,125 @@
+//! The command line: arguments in, text out, exit codes. The only place that knows the clock, the
+//! environment and the terminal.
+
+#![expect(
+    clippy::disallowed_methods,
+    reason = "the shell: clock, environment and files are reached from here"
+)]
+
+mod commands;
+mod error;
+mod outcome;
+mod session;
+
+pub use outcome::Outcome;
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+
+use crate::season::Date;
+use session::Session;
+
+/// What may follow where, from when and why: bed by bed, from your own records
+///
+/// breakcrop reads the CSV files in which you note what stood in which bed and what ailed it, and
+/// answers from them and from sourced tables. All of it happens on this machine; nothing is sent
+/// anywhere.
+#[derive(Debug, Parser)]
+#[command(name = "breakcrop", version, max_term_width = 80)]
+pub struct Arguments {
+    #[command(flatten)]
+    global: Global,
+    #[command(subcommand)]
+    command: Command,
+}
+
+/// Options of every command.
+#[derive(Debug, clap::Args)]
+pub struct Global {
+    /// Garden file [default: the only *.breakcrop file in this folder]
+    #[arg(
+        long,
+        short,
+        global = true,
+        value_name = "FILE",
+        env = "BREAKCROP_GARDEN"
+    )]
+    garden: Option<PathBuf>,
+    /// Day taken for today, so that a run can be repeated [default: the clock]
+    #[arg(long, global = true, value_name = "YYYY-MM-DD", value_parser = parse_day)]
+    today: Option<Date>,
+    /// Print JSON
+    #[arg(long, global = true)]
+    json: bool,
+    /// How many problems of record files to print before the count
+    #[arg(long, global = true, value_name = "N", default_value_t = 20)]
+    most_problems: usize,
+    /// Columns of the output [default: the terminal's, else 80]
+    #[arg(long, global = true, value_name = "N")]
+    width: Option<usize>,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    New(commands::new::NewArgs),
+    Import(commands::import::ImportArgs),
+    Export(commands::export::ExportArgs),
+    Beds(commands::beds::BedsArgs),
+    Bed(commands::bed::BedArgs),
+    Assess(commands::assess::AssessArgs),
+    Follow(commands::follow::FollowArgs),
+    Cover(commands::cover::CoverArgs),
+    Intersow(commands::intersow::IntersowArgs),
+    Audit(commands::audit::AuditArgs),
+    Reference(commands::reference::ReferenceArgs),
+    Demo(commands::demo::DemoArgs),
+    Policy(commands::policy::PolicyArgs),
+}
+
+fn parse_day(text: &str) -> Result<Date, String> {
+    crate::season::iso_day(text).ok_or_else(|| format!("write the day as yyyy-mm-dd, not `{text}`"))
+}
+
+/// Runs the command line and says how it ended.
+#[must_use]
+pub fn run() -> Outcome {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return outcome::of_clap(&error),
+    };
+    let session = Session::new(&arguments.global);
+    let result = match &arguments.command {
+        Command::New(args) => commands::new::run(&session, args),
+        Command::Import(args) => commands::import::run(&session, args),
+        Command::Export(args) => commands::export::run(&session, args),
+        Command::Beds(args) => commands::beds::run(&session, args),
+        Command::Bed(args) => commands::bed::run(&session, args),
+        Command::Assess(args) => commands::assess::run(&session, args),
+        Command::Follow(args) => commands::follow::run(&session, args),
+        Command::Cover(args) => commands::cover::run(&session, args),
+        Command::Intersow(args) => commands::intersow::run(&session, args),
+        Command::Audit(args) => commands::audit::run(&session, args),
+        Command::Reference(args) => commands::reference::run(&session, args),
+        Command::Demo(args) => commands::demo::run(&session, args),
+        Command::Policy(args) => commands::policy::run(&session, args),
+    };
+    match result {
+        Ok(outcome) => outcome,
+        Err(error) => {
+            let outcome = error.outcome();
+            session.complain(&crate::view::problem_page(
+                error.problems(),
+                session.most_problems,
+            ));
+            session.warn(&error.to_string());
+            for cause in error.causes() {
+                session.note(&format!("because {cause}"));
+            }
+            for hint in error.hints() {
+                session.note(hint);
+            }
+            outcome
+        }
+    }
+}

@@ -1,0 +1,208 @@
+//! What a command has at hand: the knowledge, the policy, the day, the terminal, the garden file.
+
+use std::cell::OnceCell;
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use super::error::CliError;
+use super::{Global, Outcome};
+use crate::knowledge::{CropId, Knowledge};
+use crate::policy::Policy;
+use crate::records::{Garden, Place};
+use crate::render::{Look, json_text, page_text};
+use crate::season::Date;
+use crate::store::Store;
+use crate::view::Page;
+
+/// One run.
+pub(super) struct Session {
+    knowledge: OnceCell<Knowledge>,
+    pub(super) policy: Policy,
+    pub(super) today: Date,
+    pub(super) json: bool,
+    /// How many problems of rows are printed before the count.
+    pub(super) most_problems: usize,
+    look: Look,
+    garden: Option<PathBuf>,
+}
+
+impl Session {
+    pub(super) fn new(global: &Global) -> Self {
+        let colour =
+            anstream::AutoStream::choice(&std::io::stdout()) != anstream::ColorChoice::Never;
+        let width = global
+            .width
+            .or_else(terminal_width)
+            .unwrap_or(80)
+            .clamp(40, 200);
+        Self {
+            knowledge: OnceCell::new(),
+            policy: Policy::default(),
+            today: global
+                .today
+                .unwrap_or_else(|| chrono::Local::now().date_naive()),
+            json: global.json,
+            most_problems: global.most_problems,
+            look: Look { width, colour },
+            garden: global.garden.clone(),
+        }
+    }
+
+    /// The built-in tables, read at the first need.
+    pub(super) fn knowledge(&self) -> &Knowledge {
+        self.knowledge.get_or_init(Knowledge::embedded)
+    }
+
+    /// The garden file that was named, or the only one in this folder.
+    pub(super) fn garden_path(&self) -> Result<PathBuf, CliError> {
+        if let Some(path) = &self.garden {
+            return Ok(path.clone());
+        }
+        let mut found: Vec<PathBuf> = std::fs::read_dir(".")?
+            .filter_map(|entry| Some(PathBuf::from(entry.ok()?.file_name())))
+            .filter(|path| path.extension().is_some_and(|ending| ending == "breakcrop"))
+            .collect();
+        found.sort();
+        match found.as_slice() {
+            [only] => Ok(only.clone()),
+            [] => Err(CliError::input("there is no garden file in this folder")
+                .hint("make one: `breakcrop import FOLDER`, or try `breakcrop demo`")),
+            several => {
+                let names: Vec<String> = several
+                    .iter()
+                    .map(|path| path.display().to_string())
+                    .collect();
+                Err(CliError::input(format!(
+                    "there are several garden files: {}",
+                    names.join(", ")
+                ))
+                .hint("say which: --garden FILE"))
+            }
+        }
+    }
+
+    /// The garden's records.
+    pub(super) fn load(&self) -> Result<Garden, CliError> {
+        let store = Store::open(&self.garden_path()?)?;
+        Ok(store.garden(self.knowledge())?)
+    }
+
+    /// The place named `bed` or `bed/section`, checked against the garden.
+    pub(super) fn place(&self, garden: &Garden, name: &str) -> Result<Place, CliError> {
+        let (bed, section) = match name.rsplit_once('/') {
+            _ if garden.bed(name).is_some() => (name, None),
+            Some((bed, section)) => (bed, Some(section)),
+            None => (name, None),
+        };
+        let Some(bed) = garden.bed(bed) else {
+            let known: Vec<&str> = garden.beds.iter().map(|bed| &*bed.name).collect();
+            return Err(CliError::input(format!("there is no bed \"{bed}\""))
+                .hint(format!("beds: {}", known.join(", "))));
+        };
+        let Some(section) = section else {
+            return Ok(Place::whole(&bed.name));
+        };
+        let sections = garden.sections(&bed.name);
+        match sections
+            .iter()
+            .find(|known| known.eq_ignore_ascii_case(section))
+        {
+            Some(known) => Ok(Place::section(&bed.name, known)),
+            None => Err(
+                CliError::input(format!("bed {} has no section \"{section}\"", bed.name))
+                    .hint(format!("sections: {}", sections.join(", "))),
+            ),
+        }
+    }
+
+    /// The crop of a name.
+    pub(super) fn crop(&self, name: &str) -> Result<CropId, CliError> {
+        let knowledge = self.knowledge();
+        knowledge
+            .names
+            .crop(&knowledge.crops, name)
+            .map_err(|near| {
+                let error = CliError::input(format!("unknown crop \"{name}\""));
+                if near.is_empty() {
+                    error.hint("all crops: `breakcrop reference crops`")
+                } else {
+                    error.hint(format!("did you mean {}?", near.join(" or ")))
+                }
+            })
+    }
+
+    /// Prints a page, or the document if JSON was asked for.
+    pub(super) fn print(
+        &self,
+        page: impl FnOnce() -> Page,
+        document: impl FnOnce() -> serde_json::Value,
+    ) -> Result<Outcome, CliError> {
+        let text = if self.json {
+            json_text(&document())
+        } else {
+            page_text(&page(), self.look)
+        };
+        self.out(&text)
+    }
+
+    /// Writes text to standard output. A reader that has gone away ends the run quietly.
+    pub(super) fn out(&self, text: &str) -> Result<Outcome, CliError> {
+        let mut stream = std::io::stdout().lock();
+        match stream
+            .write_all(text.as_bytes())
+            .and_then(|()| stream.flush())
+        {
+            Ok(()) => Ok(Outcome::Done),
+            Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(Outcome::Done),
+            Err(error) => Err(error.into()),
+        }
+    }
+
+    /// A page to standard error.
+    pub(super) fn complain(&self, page: &Page) {
+        let colour =
+            anstream::AutoStream::choice(&std::io::stderr()) != anstream::ColorChoice::Never;
+        let text = page_text(
+            page,
+            Look {
+                colour,
+                ..self.look
+            },
+        );
+        let _ = std::io::stderr().lock().write_all(text.as_bytes());
+    }
+
+    /// An error's first line to standard error.
+    pub(super) fn warn(&self, text: &str) {
+        let mut page = Page::default();
+        page.line(
+            crate::view::Line::default()
+                .and(crate::view::Label::Error, "error")
+                .text(format!(": {text}")),
+        );
+        self.complain(&page);
+    }
+
+    /// A line under it.
+    pub(super) fn note(&self, text: &str) {
+        let mut page = Page::default();
+        page.line(crate::view::Line::at(2).hanging(4).text(text));
+        self.complain(&page);
+    }
+}
+
+/// Columns of the terminal, if there is one.
+fn terminal_width() -> Option<usize> {
+    if !std::io::stdout().is_terminal() {
+        return None;
+    }
+    std::env::var("COLUMNS").ok()?.parse().ok()
+}
+
+/// Whether a path names the same file as another.
+pub(super) fn same_file(one: &Path, other: &Path) -> bool {
+    match (std::fs::canonicalize(one), std::fs::canonicalize(other)) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => false,
+    }
+}

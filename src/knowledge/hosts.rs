@@ -1,0 +1,407 @@
+//! Which crop hosts which pathogen, as the sources say it, and what follows where they disagree
+//! or are silent.
+
+use super::citation::{Citation, How};
+use super::crops::Crops;
+use super::ids::{CropId, PathogenId};
+use super::pathogens::{HostRange, Pathogens};
+use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, rows};
+use crate::tabular::{Column, Kind, Problem, Problems};
+
+/// What one row says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Says {
+    /// Gets the disease and multiplies the pathogen. The most cautious comes first.
+    Host,
+    /// Shows nothing, yet keeps or multiplies it.
+    Carrier,
+    /// Multiplies it little.
+    PoorHost,
+    /// Seen, but the source allows no grade.
+    Unknown,
+    /// A source recommends it as a break; its host status is untested.
+    AdvisedBreak,
+    /// Is not a host.
+    NonHost,
+    /// Attribute: cultivars with resistance exist.
+    ResistantCultivars,
+    /// Attribute: its root or residue lowers the pathogen. Says nothing of being a host.
+    Suppressive,
+}
+
+/// How directly a row shows what it says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Basis {
+    /// Seen in the field, or the crop is named as one that must not follow.
+    Field,
+    /// Named in a list of hosts.
+    List,
+    /// Only after inoculation, in pots, by some isolates, or at a low grade.
+    Inoculated,
+    /// A statement about a genus, a family or a group.
+    Group,
+    /// Remembered.
+    Memory,
+}
+
+const SAYS: &[&str] = &[
+    "host",
+    "carrier",
+    "poor_host",
+    "unknown",
+    "advised_break",
+    "non_host",
+    "resistant_cultivars_exist",
+    "suppressive",
+];
+const BASES: &[&str] = &["field", "list", "inoculated", "group", "memory"];
+
+/// One statement of one source about one pair.
+#[derive(Clone, Debug)]
+pub struct HostRow {
+    /// The pathogen.
+    pub pathogen: PathogenId,
+    /// The crop.
+    pub crop: CropId,
+    /// What is said.
+    pub says: Says,
+    /// How directly.
+    pub basis: Basis,
+    /// What the source adds.
+    pub note: Box<str>,
+    /// Where from.
+    pub citation: Citation,
+}
+
+pub(super) const COLUMNS: &[Column] = &[
+    Column::required("pathogen", Kind::Name("pathogen"), "pathogen key"),
+    Column::required("crop", Kind::Name("crop"), "crop key"),
+    Column::required(
+        "status",
+        Kind::Choice(SAYS),
+        "what the source says of the pair",
+    ),
+    Column::required("basis", Kind::Choice(BASES), "how directly it shows it"),
+    Column::optional(
+        "trust",
+        Kind::Text(20),
+        "grade of the collection: named, group, weak, memory",
+    ),
+    Column::optional("note", NOTE, "what the source adds"),
+    SOURCE,
+    LOCATOR,
+    HOW,
+];
+
+/// What the tables together say of a crop under a pathogen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum HostStatus {
+    /// A host by direct evidence.
+    Host,
+    /// A host by weak or contested evidence: inoculation, a group statement, some isolates only,
+    /// or another source says otherwise.
+    WeakHost,
+    /// No row of its own; its relatives are hosts. The number of relatives is in the standing.
+    InferredHost,
+    /// Symptomless, but keeps or multiplies the pathogen.
+    Carrier,
+    /// Multiplies it little.
+    PoorHost,
+    /// Sources mention the pair without a grade.
+    Ungraded,
+    /// No row, and nothing to infer from: absence of data is not absence of disease.
+    Unrecorded,
+    /// Recommended as a break, untested.
+    AdvisedBreak,
+    /// Outside the pathogen's known host range.
+    OutsideRange,
+    /// Not a host.
+    NonHost,
+}
+
+impl HostStatus {
+    /// Whether the crop itself may be harmed.
+    #[must_use]
+    pub fn may_suffer(self) -> bool {
+        matches!(self, Self::Host | Self::WeakHost | Self::InferredHost)
+    }
+
+    /// Whether it keeps the pathogen alive or raises it while it stands.
+    #[must_use]
+    pub fn keeps_it(self) -> bool {
+        self.may_suffer() || matches!(self, Self::Carrier)
+    }
+}
+
+/// The status of a pair with the evidence behind it.
+#[derive(Clone, Debug)]
+pub struct HostStanding<'k> {
+    /// The status that the verdict uses: the cautious one where sources disagree.
+    pub status: HostStatus,
+    /// All rows on the pair, attributes included.
+    pub rows: &'k [HostRow],
+    /// For an inferred status: relatives of the crop that are recorded hosts, and the rank
+    /// (`genus` or `family`) by which they are related.
+    pub relatives: Vec<CropId>,
+    /// Rank of the inference.
+    pub inferred_by: Option<&'static str>,
+}
+
+impl HostStanding<'_> {
+    /// Whether a source says that its root or residue lowers the pathogen.
+    #[must_use]
+    pub fn is_suppressive(&self) -> bool {
+        self.rows.iter().any(|row| row.says == Says::Suppressive)
+    }
+
+    /// Whether resistant cultivars are recorded.
+    #[must_use]
+    pub fn has_resistant_cultivars(&self) -> bool {
+        self.rows
+            .iter()
+            .any(|row| row.says == Says::ResistantCultivars)
+    }
+
+    /// The best row for the status: the one to cite.
+    #[must_use]
+    pub fn witness(&self) -> Option<&HostRow> {
+        let wanted: &[Says] = match self.status {
+            HostStatus::Host | HostStatus::WeakHost | HostStatus::InferredHost => &[Says::Host],
+            HostStatus::Carrier => &[Says::Carrier],
+            HostStatus::PoorHost => &[Says::PoorHost],
+            HostStatus::Ungraded => &[Says::Unknown],
+            HostStatus::AdvisedBreak => &[Says::AdvisedBreak],
+            HostStatus::NonHost => &[Says::NonHost],
+            HostStatus::OutsideRange | HostStatus::Unrecorded => &[],
+        };
+        self.rows
+            .iter()
+            .filter(|row| wanted.contains(&row.says))
+            .min_by_key(|row| (row.citation.how == How::Memory, row.basis))
+    }
+
+    /// Whether the status rests on direct, read evidence.
+    #[must_use]
+    pub fn is_well_founded(&self) -> bool {
+        self.witness().is_some_and(|row| {
+            row.citation.how == How::Read && matches!(row.basis, Basis::Field | Basis::List)
+        })
+    }
+}
+
+/// The table, sorted by pathogen and crop.
+#[derive(Debug)]
+pub struct Hosts {
+    rows: Vec<HostRow>,
+}
+
+impl Hosts {
+    pub(super) fn read(
+        text: &str,
+        crops: &Crops,
+        pathogens: &Pathogens,
+        problems: &mut Problems,
+    ) -> Self {
+        let mut rows = rows("hosts.csv", text, COLUMNS, problems, |cells| {
+            let pathogen = cells.name("pathogen", |key| pathogens.find(key).ok_or_else(Vec::new));
+            let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
+            const ORDER: [Says; 8] = [
+                Says::Host,
+                Says::Carrier,
+                Says::PoorHost,
+                Says::Unknown,
+                Says::AdvisedBreak,
+                Says::NonHost,
+                Says::ResistantCultivars,
+                Says::Suppressive,
+            ];
+            const DIRECT: [Basis; 5] = [
+                Basis::Field,
+                Basis::List,
+                Basis::Inoculated,
+                Basis::Group,
+                Basis::Memory,
+            ];
+            let says = cells.choice("status").map(|at| ORDER[at]);
+            let basis = cells.choice("basis").map(|at| DIRECT[at]);
+            let note = cells.text("note").unwrap_or_default().into();
+            let citation = citation(cells)?;
+            if basis == Some(Basis::Memory) && citation.how != How::Memory {
+                cells.problem(
+                    "basis",
+                    Problem::Other("basis memory needs how memory"),
+                    None,
+                );
+            }
+            Some(HostRow {
+                pathogen: pathogen?,
+                crop: crop?,
+                says: says?,
+                basis: basis?,
+                note,
+                citation,
+            })
+        });
+        rows.sort_by_key(|row| (row.pathogen, row.crop, row.says, row.basis));
+        Self { rows }
+    }
+
+    /// All rows on a pair.
+    #[must_use]
+    pub fn on(&self, pathogen: PathogenId, crop: CropId) -> &[HostRow] {
+        let begins = self
+            .rows
+            .partition_point(|row| (row.pathogen, row.crop) < (pathogen, crop));
+        let length =
+            self.rows[begins..].partition_point(|row| (row.pathogen, row.crop) == (pathogen, crop));
+        &self.rows[begins..begins + length]
+    }
+
+    /// All rows on a pathogen, by crop.
+    #[must_use]
+    pub fn of(&self, pathogen: PathogenId) -> &[HostRow] {
+        let begins = self.rows.partition_point(|row| row.pathogen < pathogen);
+        let length = self.rows[begins..].partition_point(|row| row.pathogen == pathogen);
+        &self.rows[begins..begins + length]
+    }
+
+    /// All rows.
+    #[must_use]
+    pub fn rows(&self) -> &[HostRow] {
+        &self.rows
+    }
+
+    /// What the tables together say of a pair. Where rows disagree the cautious one counts; a
+    /// host by weak rows only, or one that a direct row denies, is a weak host. Without a row the
+    /// pathogen's host range and the crop's relatives decide, and the status says so.
+    #[must_use]
+    pub fn standing(
+        &self,
+        crops: &Crops,
+        pathogens: &Pathogens,
+        pathogen: PathogenId,
+        crop: CropId,
+    ) -> HostStanding<'_> {
+        let rows = self.on(pathogen, crop);
+        let own = graded(rows);
+        if let Some(status) = own {
+            return HostStanding {
+                status,
+                rows,
+                relatives: Vec::new(),
+                inferred_by: None,
+            };
+        }
+        let (status, relatives, inferred_by) = self.infer(crops, pathogens, pathogen, crop);
+        HostStanding {
+            status,
+            rows,
+            relatives,
+            inferred_by,
+        }
+    }
+
+    fn infer(
+        &self,
+        crops: &Crops,
+        pathogens: &Pathogens,
+        pathogen: PathogenId,
+        crop: CropId,
+    ) -> (HostStatus, Vec<CropId>, Option<&'static str>) {
+        let (row, plant) = (&pathogens[pathogen], &crops[crop]);
+        if plant.role == super::crops::Role::Fungus {
+            return (HostStatus::OutsideRange, Vec::new(), None);
+        }
+        let mut genus = Vec::new();
+        let mut family = Vec::new();
+        let mut family_denied = 0_usize;
+        let mut at = 0;
+        let all = self.of(pathogen);
+        while at < all.len() {
+            let other = all[at].crop;
+            let length = all[at..].partition_point(|row| row.crop == other);
+            let status = graded(&all[at..at + length]);
+            at += length;
+            let relative = &crops[other];
+            if relative.family != plant.family || plant.family.is_empty() {
+                continue;
+            }
+            match status {
+                Some(HostStatus::Host | HostStatus::WeakHost) => {
+                    family.push(other);
+                    if relative.genus() == plant.genus() {
+                        genus.push(other);
+                    }
+                }
+                Some(HostStatus::NonHost | HostStatus::PoorHost) => family_denied += 1,
+                _ => {}
+            }
+        }
+        let in_named_family = row.host_families.iter().any(|name| *name == plant.family);
+        match row.host_range {
+            // A forma specialis takes its own crop; the same species under another name counts.
+            HostRange::Species => {
+                let same: Vec<CropId> = family
+                    .into_iter()
+                    .filter(|id| same_species(&crops[*id].scientific_name, &plant.scientific_name))
+                    .collect();
+                if same.is_empty() {
+                    (HostStatus::OutsideRange, Vec::new(), None)
+                } else {
+                    (HostStatus::InferredHost, same, Some("species"))
+                }
+            }
+            HostRange::Genus if genus.is_empty() => (HostStatus::OutsideRange, Vec::new(), None),
+            HostRange::Genus => (HostStatus::InferredHost, genus, Some("genus")),
+            HostRange::Family | HostRange::Families
+                if !in_named_family && family.is_empty() && !row.host_families.is_empty() =>
+            {
+                (HostStatus::OutsideRange, Vec::new(), None)
+            }
+            HostRange::Family | HostRange::Families | HostRange::Broad => {
+                if !genus.is_empty() {
+                    (HostStatus::InferredHost, genus, Some("genus"))
+                } else if family.len() > family_denied {
+                    (HostStatus::InferredHost, family, Some("family"))
+                } else {
+                    (HostStatus::Unrecorded, Vec::new(), None)
+                }
+            }
+        }
+    }
+}
+
+/// The status of a pair's own rows; `None` if there is none that grades it.
+fn graded(rows: &[HostRow]) -> Option<HostStatus> {
+    let says = |wanted: Says| rows.iter().filter(move |row| row.says == wanted);
+    let direct = |row: &&HostRow| matches!(row.basis, Basis::Field | Basis::List | Basis::Memory);
+    if says(Says::Host).next().is_some() {
+        let denied = rows.iter().any(|row| {
+            matches!(row.says, Says::NonHost | Says::PoorHost)
+                && row.citation.how == How::Read
+                && matches!(row.basis, Basis::Field | Basis::List | Basis::Inoculated)
+        });
+        let direct = says(Says::Host).filter(direct).count();
+        return Some(if direct == 0 || denied {
+            HostStatus::WeakHost
+        } else {
+            HostStatus::Host
+        });
+    }
+    [
+        (Says::Carrier, HostStatus::Carrier),
+        (Says::PoorHost, HostStatus::PoorHost),
+        (Says::Unknown, HostStatus::Ungraded),
+        (Says::AdvisedBreak, HostStatus::AdvisedBreak),
+        (Says::NonHost, HostStatus::NonHost),
+    ]
+    .into_iter()
+    .find(|(wanted, _)| says(*wanted).next().is_some())
+    .map(|(_, status)| status)
+}
+
+/// Whether two scientific names are of one species: genus and epithet alike.
+fn same_species(one: &str, other: &str) -> bool {
+    let binomial = |name: &str| name.split(' ').take(2).collect::<Vec<_>>().join(" ");
+    !one.is_empty() && binomial(one) == binomial(other)
+}

@@ -1,0 +1,314 @@
+//! Published years without a host, and return times where no disease is known.
+
+use super::citation::Citation;
+use super::crops::Crops;
+use super::ids::{CropId, PathogenId};
+use super::pathogens::Pathogens;
+use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, YEARS, citation, rows, words};
+use crate::tabular::{Column, Kind, Problems};
+
+/// What a source says of waiting for ever.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Clears {
+    /// Nothing.
+    Unstated,
+    /// Waiting clears the bed.
+    Yes,
+    /// Waiting does not clear it.
+    No,
+}
+
+/// The condition under which an interval is advised.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Situation {
+    /// The disease is on record.
+    Outbreak,
+    /// Spacing on clean land: not the wait after an outbreak.
+    CleanLand,
+    /// Not said.
+    Unstated,
+}
+
+/// One published interval.
+#[derive(Clone, Debug)]
+pub struct IntervalRow {
+    /// The crop of the advice; `None` for any host.
+    pub crop: Option<CropId>,
+    /// The pathogen; `None` for "root diseases" and the like.
+    pub pathogen: Option<PathogenId>,
+    /// Disease as the source names it.
+    pub disease: Box<str>,
+    /// Least years.
+    pub years_min: Option<f64>,
+    /// Most years; `None` if one figure or "at least".
+    pub years_max: Option<f64>,
+    /// Under which condition.
+    pub situation: Situation,
+    /// Crops that the source says to keep out.
+    pub avoid: Vec<CropId>,
+    /// Families that the source says to keep out.
+    pub avoid_families: Vec<Box<str>>,
+    /// The source speaks of a rotation of N years, so the break may be one year less.
+    pub cycle: bool,
+    /// Whether the source holds the years to be sufficient.
+    pub enough: bool,
+    /// At least so many years.
+    pub open_ended: bool,
+    /// Whether waiting clears the bed.
+    pub clears: Clears,
+    /// What the source adds.
+    pub note: Box<str>,
+    /// Where from.
+    pub citation: Citation,
+}
+
+const SITUATIONS: &[&str] = &["outbreak", "clean_land", "unstated"];
+const CLEARS: &[&str] = &["unstated", "yes", "no"];
+
+pub(super) const COLUMNS: &[Column] = &[
+    Column::required("crop", Kind::Name("crop"), "crop key, or any"),
+    Column::optional("disease", Kind::Text(120), "disease as the source names it"),
+    Column::optional("pathogen", Kind::Name("pathogen"), "pathogen key"),
+    Column::optional("years_min", YEARS, "least years without the host"),
+    Column::optional("years_max", YEARS, "most years"),
+    Column::required(
+        "situation",
+        Kind::Choice(SITUATIONS),
+        "after an outbreak, or spacing on clean land",
+    ),
+    Column::optional(
+        "avoid",
+        Kind::Text(600),
+        "crop keys to keep out, joined by ;",
+    ),
+    Column::optional(
+        "avoid_families",
+        Kind::Text(300),
+        "families to keep out, joined by ;",
+    ),
+    Column::optional("cycle", FLAG, "the source speaks of an N-year rotation"),
+    Column::optional(
+        "enough",
+        FLAG,
+        "the source holds the years to be sufficient",
+    ),
+    Column::optional("open_ended", FLAG, "at least so many years"),
+    Column::optional(
+        "clears",
+        Kind::Choice(CLEARS),
+        "whether waiting clears the bed",
+    ),
+    Column::optional("note", NOTE, "what the source adds"),
+    SOURCE,
+    LOCATOR,
+    HOW,
+];
+
+/// The published intervals.
+#[derive(Debug)]
+pub struct Intervals {
+    rows: Vec<IntervalRow>,
+}
+
+impl Intervals {
+    pub(super) fn read(
+        text: &str,
+        crops: &Crops,
+        pathogens: &Pathogens,
+        problems: &mut Problems,
+    ) -> Self {
+        let rows = rows("intervals.csv", text, COLUMNS, problems, |cells| {
+            let crop = cells.name("crop", |key| {
+                if key == "any" {
+                    Ok(None)
+                } else {
+                    crops.find(key).map(Some).ok_or_else(Vec::new)
+                }
+            });
+            let disease = cells.text("disease").unwrap_or_default().into();
+            let pathogen = cells.name("pathogen", |key| pathogens.find(key).ok_or_else(Vec::new));
+            let (years_min, years_max) = (cells.number("years_min"), cells.number("years_max"));
+            let situation = [
+                Situation::Outbreak,
+                Situation::CleanLand,
+                Situation::Unstated,
+            ][cells.choice("situation")?];
+            let avoid = words(cells.text("avoid"))
+                .iter()
+                .filter_map(|key| {
+                    let found = crops.find(key);
+                    if found.is_none() {
+                        let problem = crate::tabular::Problem::UnknownName { of: "crop" };
+                        cells.problem("avoid", problem, Some(format!("`{key}` is not a crop key")));
+                    }
+                    found
+                })
+                .collect();
+            Some(IntervalRow {
+                crop: crop?,
+                pathogen,
+                disease,
+                years_min,
+                years_max,
+                situation,
+                avoid,
+                avoid_families: words(cells.text("avoid_families")),
+                cycle: cells.choice("cycle") == Some(1),
+                enough: cells.choice("enough") != Some(0),
+                open_ended: cells.choice("open_ended") == Some(1),
+                clears: cells.choice("clears").map_or(Clears::Unstated, |at| {
+                    [Clears::Unstated, Clears::Yes, Clears::No][at]
+                }),
+                note: cells.text("note").unwrap_or_default().into(),
+                citation: citation(cells)?,
+            })
+        });
+        Self { rows }
+    }
+
+    /// All rows, in the order of the table.
+    #[must_use]
+    pub fn rows(&self) -> &[IntervalRow] {
+        &self.rows
+    }
+
+    /// Rows on a pathogen that speak of the crop by name, or through a family or list to be kept
+    /// out; where there is none, all rows on the pathogen, since an interval holds for its hosts.
+    #[must_use]
+    pub fn on(&self, crops: &Crops, pathogen: PathogenId, crop: CropId) -> Vec<&IntervalRow> {
+        let of: Vec<&IntervalRow> = self
+            .rows
+            .iter()
+            .filter(|row| row.pathogen == Some(pathogen))
+            .collect();
+        let named: Vec<&IntervalRow> = of
+            .iter()
+            .copied()
+            .filter(|row| {
+                row.crop == Some(crop)
+                    || row.avoid.contains(&crop)
+                    || row.avoid_families.contains(&crops[crop].family)
+            })
+            .collect();
+        if named
+            .iter()
+            .any(|row| row.years_min.is_some() || row.clears == Clears::No)
+        {
+            named
+        } else {
+            of
+        }
+    }
+}
+
+/// One published return time for a family, a crop or any.
+#[derive(Clone, Debug)]
+pub struct ReturnRow {
+    /// Of what.
+    pub subject: Subject,
+    /// Free years between two growings, least.
+    pub gap_min: Option<f64>,
+    /// Free years between two growings, most.
+    pub gap_max: Option<f64>,
+    /// Under which condition.
+    pub condition: Box<str>,
+    /// Grade of the source: `extension`, `standard or guideline`, `garden guide`, ...
+    pub source_class: Box<str>,
+    /// Where from.
+    pub citation: Citation,
+}
+
+/// What a return time speaks of.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Subject {
+    /// A family.
+    Family(Box<str>),
+    /// One crop.
+    Crop(CropId),
+    /// Any crop or family.
+    Any,
+}
+
+pub(super) const RETURN_COLUMNS: &[Column] = &[
+    Column::required(
+        "subject_kind",
+        Kind::Choice(&["family", "crop", "any"]),
+        "of what",
+    ),
+    Column::required("subject", Kind::Text(60), "family, crop key, or any"),
+    Column::optional("years_min", YEARS, "years as printed, least"),
+    Column::optional("years_max", YEARS, "years as printed, most"),
+    Column::optional(
+        "sense",
+        Kind::Text(20),
+        "return (year N) or gap (N free years)",
+    ),
+    Column::optional("gap_min", YEARS, "free years between, least"),
+    Column::optional("gap_max", YEARS, "free years between, most"),
+    Column::optional("condition", NOTE, "under which condition"),
+    Column::optional("source_class", Kind::Text(40), "grade of the source"),
+    SOURCE,
+    LOCATOR,
+    HOW,
+];
+
+/// The published return times.
+#[derive(Debug)]
+pub struct Returns {
+    rows: Vec<ReturnRow>,
+}
+
+impl Returns {
+    pub(super) fn read(text: &str, crops: &Crops, problems: &mut Problems) -> Self {
+        let rows = rows(
+            "family_return.csv",
+            text,
+            RETURN_COLUMNS,
+            problems,
+            |cells| {
+                let kind = cells.choice("subject_kind")?;
+                let subject = match kind {
+                    0 => Subject::Family(cells.text("subject")?.into()),
+                    1 => Subject::Crop(
+                        cells.name("subject", |key| crops.find(key).ok_or_else(Vec::new))?,
+                    ),
+                    _ => Subject::Any,
+                };
+                Some(ReturnRow {
+                    subject,
+                    gap_min: cells.number("gap_min"),
+                    gap_max: cells.number("gap_max"),
+                    condition: cells.text("condition").unwrap_or_default().into(),
+                    source_class: cells.text("source_class").unwrap_or_default().into(),
+                    citation: citation(cells)?,
+                })
+            },
+        );
+        Self { rows }
+    }
+
+    /// Rows of the crop itself.
+    pub fn of_crop(&self, crop: CropId) -> impl Iterator<Item = &ReturnRow> {
+        self.rows
+            .iter()
+            .filter(move |row| row.subject == Subject::Crop(crop))
+    }
+
+    /// Rows of a family.
+    pub fn of_family<'k>(&'k self, family: &'k str) -> impl Iterator<Item = &'k ReturnRow> {
+        self.rows
+            .iter()
+            .filter(move |row| matches!(&row.subject, Subject::Family(name) if **name == *family))
+    }
+
+    /// Rows that speak of any crop.
+    pub fn of_any(&self) -> impl Iterator<Item = &ReturnRow> {
+        self.rows.iter().filter(|row| row.subject == Subject::Any)
+    }
+
+    /// All rows.
+    #[must_use]
+    pub fn rows(&self) -> &[ReturnRow] {
+        &self.rows
+    }
+}

@@ -1,0 +1,233 @@
+//! Diseases, nematodes and soil pests: where their inoculum sits, how long it lasts, whom it takes.
+
+use super::citation::Citation;
+use super::ids::PathogenId;
+use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, YEARS, citation, range, rows, words};
+use crate::estimate::Estimate;
+use crate::tabular::{Cells, Column, Kind, Problems};
+
+/// How far what matters of a pathogen travels.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Spread {
+    /// Moves with the soil of the bed only.
+    Bed,
+    /// Splash and short wind: the garden.
+    Garden,
+    /// Spores over miles, flies over hundreds of metres: moving beds does not help.
+    Wide,
+}
+
+/// How wide the host range is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HostRange {
+    /// One crop species (a forma specialis).
+    Species,
+    /// One genus.
+    Genus,
+    /// One family.
+    Family,
+    /// A named handful of families.
+    Families,
+    /// Many families.
+    Broad,
+}
+
+/// One pathogen.
+#[derive(Clone, Debug)]
+pub struct Pathogen {
+    /// Key in every table.
+    pub key: Box<str>,
+    /// Common name of the disease or pest.
+    pub name: Box<str>,
+    /// Scientific name.
+    pub scientific_name: Box<str>,
+    /// `fungus`, `oomycete`, `bacterium`, `nematode`, `insect`, `virus`, ...
+    pub kind: Box<str>,
+    /// EPPO code, blank where unsure.
+    pub eppo_code: Box<str>,
+    /// Where the inoculum sits: `soil`, `residue`, `seed`, `airborne`, `vector`.
+    pub inoculum: Vec<Box<str>>,
+    /// How far it travels.
+    pub spread: Spread,
+    /// How wide its host range is.
+    pub host_range: HostRange,
+    /// The families of a limited host range.
+    pub host_families: Vec<Box<str>>,
+    /// The structure that survives.
+    pub survival_structure: Box<str>,
+    /// Published survival without a host, in years.
+    pub survival_years: Option<Estimate>,
+    /// Whether the upper end of survival is open ("indefinitely").
+    pub survival_open: bool,
+    /// Published half-life of the inoculum without a host, in years.
+    pub half_life_years: Option<Estimate>,
+    /// What leaving the hosts out does: `effective`, `partial`, `ineffective` (a judgement).
+    pub rotation_effect: Box<str>,
+    /// Temperatures that favour disease.
+    pub optimum_c: Option<Estimate>,
+    /// What the sources say.
+    pub note: Box<str>,
+    /// Where from.
+    pub citation: Citation,
+}
+
+impl Pathogen {
+    /// Whether it waits in the soil or the residue of a bed, so that the bed's history counts.
+    #[must_use]
+    pub fn is_bound_to_bed(&self) -> bool {
+        self.inoculum
+            .iter()
+            .any(|place| matches!(&**place, "soil" | "residue"))
+    }
+
+    /// Whether it is a nematode: for these a poor host is a break.
+    #[must_use]
+    pub fn is_nematode(&self) -> bool {
+        &*self.kind == "nematode"
+    }
+}
+
+const SPREADS: &[&str] = &["bed", "garden", "wide"];
+const RANGES: &[&str] = &["species", "genus", "family", "families", "broad"];
+
+pub(super) const COLUMNS: &[Column] = &[
+    Column::required("key", Kind::Text(60), "key in every table"),
+    Column::required(
+        "name",
+        Kind::Text(120),
+        "common name of the disease or pest",
+    ),
+    Column::optional("scientific_name", Kind::Text(160), "scientific name"),
+    Column::required(
+        "kind",
+        Kind::Text(30),
+        "fungus, oomycete, bacterium, nematode, insect, virus ...",
+    ),
+    Column::optional("eppo_code", Kind::Text(6), "EPPO code, blank where unsure"),
+    Column::required(
+        "inoculum",
+        Kind::Text(60),
+        "soil, residue, seed, airborne, vector, joined by ;",
+    ),
+    Column::required("spread", Kind::Choice(SPREADS), "how far it travels"),
+    Column::required(
+        "host_range",
+        Kind::Choice(RANGES),
+        "how wide the host range is",
+    ),
+    Column::optional(
+        "host_range_families",
+        Kind::Text(300),
+        "families of a limited range, joined by ;",
+    ),
+    Column::optional(
+        "survival_structure",
+        Kind::Text(200),
+        "the structure that survives",
+    ),
+    Column::optional("survival_years_min", YEARS, "survival without a host, low"),
+    Column::optional("survival_years_max", YEARS, "survival without a host, high"),
+    Column::optional("survival_open", FLAG, "whether the upper end is open"),
+    Column::optional(
+        "half_life_years_min",
+        YEARS,
+        "half-life without a host, low",
+    ),
+    Column::optional(
+        "half_life_years_max",
+        YEARS,
+        "half-life without a host, high",
+    ),
+    Column::required(
+        "rotation_effect",
+        Kind::Text(20),
+        "effective, partial, ineffective (judgement)",
+    ),
+    Column::optional(
+        "optimum_c_min",
+        Kind::Number(-10.0, 60.0),
+        "temperature that favours it, low",
+    ),
+    Column::optional(
+        "optimum_c_max",
+        Kind::Number(-10.0, 60.0),
+        "temperature that favours it, high",
+    ),
+    Column::optional("note", NOTE, "what the sources say"),
+    SOURCE,
+    LOCATOR,
+    HOW,
+];
+
+fn pathogen(cells: &mut Cells<'_>) -> Option<Pathogen> {
+    Some(Pathogen {
+        key: cells.text("key")?.into(),
+        name: cells.text("name")?.into(),
+        scientific_name: cells.text("scientific_name").unwrap_or_default().into(),
+        kind: cells.text("kind")?.into(),
+        eppo_code: cells.text("eppo_code").unwrap_or_default().into(),
+        inoculum: words(cells.text("inoculum")),
+        spread: [Spread::Bed, Spread::Garden, Spread::Wide][cells.choice("spread")?],
+        host_range: [
+            HostRange::Species,
+            HostRange::Genus,
+            HostRange::Family,
+            HostRange::Families,
+            HostRange::Broad,
+        ][cells.choice("host_range")?],
+        host_families: words(cells.text("host_range_families")),
+        survival_structure: cells.text("survival_structure").unwrap_or_default().into(),
+        survival_years: range(cells, "survival_years_min", "survival_years_max"),
+        survival_open: cells.choice("survival_open") == Some(1),
+        half_life_years: range(cells, "half_life_years_min", "half_life_years_max"),
+        rotation_effect: cells.text("rotation_effect").unwrap_or_default().into(),
+        optimum_c: range(cells, "optimum_c_min", "optimum_c_max"),
+        note: cells.text("note").unwrap_or_default().into(),
+        citation: citation(cells)?,
+    })
+}
+
+/// The table, sorted by key.
+#[derive(Debug)]
+pub struct Pathogens {
+    rows: Vec<Pathogen>,
+}
+
+impl Pathogens {
+    pub(super) fn read(text: &str, problems: &mut Problems) -> Self {
+        let mut rows = rows("pathogens.csv", text, COLUMNS, problems, pathogen);
+        rows.sort_by(|a, b| a.key.cmp(&b.key));
+        Self { rows }
+    }
+
+    /// The pathogen of a key.
+    #[must_use]
+    pub fn find(&self, key: &str) -> Option<PathogenId> {
+        let at = self
+            .rows
+            .binary_search_by(|pathogen| (*pathogen.key).cmp(key))
+            .ok()?;
+        u16::try_from(at).ok().map(PathogenId)
+    }
+
+    /// All, in the order of their keys.
+    pub fn iter(&self) -> impl Iterator<Item = (PathogenId, &Pathogen)> {
+        self.rows
+            .iter()
+            .zip(0..)
+            .map(|(pathogen, at)| (PathogenId(at), pathogen))
+    }
+
+    /// How many.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.rows.len()
+    }
+}
+
+impl std::ops::Index<PathogenId> for Pathogens {
+    type Output = Pathogen;
+    fn index(&self, id: PathogenId) -> &Pathogen {
+        &self.rows[id.index()]
+    }
+}

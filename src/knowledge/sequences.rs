@@ -1,0 +1,207 @@
+//! Good and bad predecessors that are not disease, and the days to wait after residues.
+
+use super::citation::Citation;
+use super::crops::{Crop, Crops, Role};
+use super::ids::CropId;
+use super::table::{ANY, HOW, LOCATOR, NOTE, SOURCE, citation, rows};
+use crate::estimate::Estimate;
+use crate::tabular::{Column, Kind, Problem, Problems};
+
+/// What the previous crop does to the next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Follows {
+    /// Helps it.
+    Well,
+    /// Harms it.
+    Badly,
+    /// Makes no difference, or a wait does away with it.
+    Neutral,
+}
+
+/// One statement.
+#[derive(Clone, Debug)]
+pub struct SequenceRow {
+    /// The previous crop, group or material.
+    pub previous: Box<str>,
+    /// The next crop or group.
+    pub next: Box<str>,
+    /// The effect.
+    pub follows: Follows,
+    /// Why: `nutrients`, `pests`, `allelopathy`, `structure`, `volunteers`, `weeds`, `unknown`.
+    pub reason: Box<str>,
+    /// How many years it lasts, as printed.
+    pub years: Box<str>,
+    /// Days to wait.
+    pub wait_days: Option<Estimate>,
+    /// State of the residue, if the source tells: `killed_as_mulch`, `incorporated`, ...
+    pub previous_condition: Box<str>,
+    /// `sown` or `transplanted`, if the source tells them apart.
+    pub next_method: Box<str>,
+    /// Yield of the next crop relative to a neutral predecessor, if printed.
+    pub yield_fraction: Option<Estimate>,
+    /// What the source adds.
+    pub note: Box<str>,
+    /// Where from.
+    pub citation: Citation,
+}
+
+pub(super) const COLUMNS: &[Column] = &[
+    Column::required(
+        "previous",
+        Kind::Text(80),
+        "previous crop or group key, or a material",
+    ),
+    Column::required("next", Kind::Text(80), "next crop or group key"),
+    Column::required(
+        "effect",
+        Kind::Choice(&["good", "bad", "neutral"]),
+        "effect on the next crop",
+    ),
+    Column::required(
+        "reason",
+        Kind::Text(30),
+        "nutrients, pests, allelopathy, structure, volunteers, weeds",
+    ),
+    Column::optional("years", Kind::Text(20), "how long it lasts, as printed"),
+    Column::optional(
+        "wait_days_min",
+        Kind::Number(0.0, 2000.0),
+        "days to wait, least",
+    ),
+    Column::optional(
+        "wait_days_max",
+        Kind::Number(0.0, 2000.0),
+        "days to wait, most",
+    ),
+    Column::optional("previous_condition", Kind::Text(60), "state of the residue"),
+    Column::optional(
+        "next_method",
+        Kind::Text(30),
+        "sown or transplanted, where told apart",
+    ),
+    Column::optional("yield_low", ANY, "relative yield, low"),
+    Column::optional("yield_high", ANY, "relative yield, high"),
+    Column::optional("note", NOTE, "what the source adds"),
+    SOURCE,
+    LOCATOR,
+    HOW,
+];
+
+const GROUP_COLUMNS: &[Column] = &[
+    Column::required("group", Kind::Text(80), "group key"),
+    Column::required("crop", Kind::Text(80), "crop key, family:NAME or role:NAME"),
+    SOURCE,
+    LOCATOR,
+    HOW,
+];
+
+#[derive(Debug)]
+enum Member {
+    Crop(CropId),
+    Family(Box<str>),
+    Role(Box<str>),
+}
+
+/// The statements and the groups they speak of.
+#[derive(Debug)]
+pub struct Sequences {
+    rows: Vec<SequenceRow>,
+    groups: Vec<(Box<str>, Member)>,
+}
+
+impl Sequences {
+    pub(super) fn read(text: &str, groups: &str, crops: &Crops, problems: &mut Problems) -> Self {
+        let statements = rows("sequence_rules.csv", text, COLUMNS, problems, |cells| {
+            let mut text = |name| Box::<str>::from(cells.text(name).unwrap_or_default());
+            let (previous, next) = (text("previous"), text("next"));
+            let follows =
+                [Follows::Well, Follows::Badly, Follows::Neutral][cells.choice("effect")?];
+            let mut text = |name| Box::<str>::from(cells.text(name).unwrap_or_default());
+            let (reason, years) = (text("reason"), text("years"));
+            let wait_days = super::table::range(cells, "wait_days_min", "wait_days_max");
+            let mut text = |name| Box::<str>::from(cells.text(name).unwrap_or_default());
+            let (previous_condition, next_method) =
+                (text("previous_condition"), text("next_method"));
+            let yield_fraction = super::table::range(cells, "yield_low", "yield_high");
+            Some(SequenceRow {
+                previous,
+                next,
+                follows,
+                reason,
+                years,
+                wait_days,
+                previous_condition,
+                next_method,
+                yield_fraction,
+                note: cells.text("note").unwrap_or_default().into(),
+                citation: citation(cells)?,
+            })
+        });
+        let groups = rows(
+            "crop_groups.csv",
+            groups,
+            GROUP_COLUMNS,
+            problems,
+            |cells| {
+                let group = cells.text("group")?.into();
+                let member = cells.text("crop")?;
+                let member = if let Some(family) = member.strip_prefix("family:") {
+                    Member::Family(family.into())
+                } else if let Some(role) = member.strip_prefix("role:") {
+                    Member::Role(role.into())
+                } else if let Some(crop) = crops.find(member) {
+                    Member::Crop(crop)
+                } else {
+                    cells.problem("crop", Problem::UnknownName { of: "crop" }, None);
+                    return None;
+                };
+                citation(cells)?;
+                Some((group, member))
+            },
+        );
+        Self {
+            rows: statements,
+            groups,
+        }
+    }
+
+    /// Whether a crop is the thing named or a member of the group named.
+    #[must_use]
+    pub fn means(&self, named: &str, id: CropId, crop: &Crop) -> bool {
+        if named == &*crop.key || named == &*crop.family {
+            return true;
+        }
+        if named == "any" {
+            return crop.role != Role::Fungus;
+        }
+        self.groups.iter().any(|(group, member)| {
+            &**group == named
+                && match member {
+                    Member::Crop(member) => *member == id,
+                    Member::Family(family) => *family == crop.family,
+                    Member::Role(role) => **role == *crop.role.word(),
+                }
+        })
+    }
+
+    /// All statements.
+    #[must_use]
+    pub fn rows(&self) -> &[SequenceRow] {
+        &self.rows
+    }
+
+    /// Statements on a crop after another. Statements on "any" crop count only where the previous
+    /// crop is named.
+    pub fn on<'k>(
+        &'k self,
+        crops: &'k Crops,
+        previous: CropId,
+        next: CropId,
+    ) -> impl Iterator<Item = &'k SequenceRow> {
+        self.rows.iter().filter(move |row| {
+            self.means(&row.next, next, &crops[next])
+                && &*row.previous != "any"
+                && self.means(&row.previous, previous, &crops[previous])
+        })
+    }
+}

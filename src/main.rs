@@ -1,0 +1,5 @@
+//! The command line of breakcrop.
+
+fn main() -> breakcrop::cli::Outcome {
+    breakcrop::cli::run()
+}

@@ -1,0 +1,103 @@
+//! What a grower writes: immutable records, each with the line it was read from.
+//!
+//! One file a kind of record: its columns (from which header checks, schemas and templates are
+//! made), its type, and how a row becomes one. Rows that cannot become a record leave located
+//! problems behind; nothing is guessed.
+
+mod amendment;
+mod bed;
+mod exception;
+mod garden;
+mod harvest;
+mod kinds;
+mod observation;
+mod planting;
+mod site;
+mod soil_test;
+mod tally;
+mod treatment;
+mod wish;
+
+pub use amendment::{Amendment, Amount};
+pub use bed::{Bed, BedKind};
+pub use exception::Exception;
+pub use garden::{Garden, Place, natural_order};
+pub use harvest::Harvest;
+pub use kinds::{Record, RecordKind};
+pub use observation::{Certainty, Extent, Observation, Seen};
+pub use planting::{Method, Planting, Residue};
+pub use site::{ClimateMonth, FrostDay, Site, WeatherDay};
+pub use soil_test::SoilTest;
+pub use tally::Tally;
+pub use treatment::{Practice, Treatment};
+pub use wish::{Season, Wish};
+
+use crate::knowledge::Knowledge;
+use crate::tabular::{Cells, Resolved};
+
+/// What a row needs to know to become a record: the trade's names and the garden's beds.
+pub struct Lookup<'a> {
+    /// Names of crops, causes, materials, practices.
+    pub knowledge: &'a Knowledge,
+    /// Beds known so far, as written.
+    pub beds: &'a [Box<str>],
+}
+
+impl Lookup<'_> {
+    fn bed(&self, written: &str) -> Resolved<Box<str>> {
+        if let Some(bed) = self
+            .beds
+            .iter()
+            .find(|bed| bed.eq_ignore_ascii_case(written))
+        {
+            return Ok(bed.clone());
+        }
+        let mut near: Vec<(usize, &Box<str>)> = self
+            .beds
+            .iter()
+            .map(|bed| (strsim::osa_distance(bed, written), bed))
+            .filter(|(distance, _)| *distance <= 2)
+            .collect();
+        near.sort();
+        Err(near
+            .into_iter()
+            .take(3)
+            .map(|(_, bed)| bed.to_string())
+            .collect())
+    }
+}
+
+/// The bed and section cells that most records begin with.
+fn place(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<Place> {
+    let bed = cells.name("bed", |written| lookup.bed(written));
+    let section = cells.text("section").map(Box::from);
+    Some(Place { bed: bed?, section })
+}
+
+/// The crop cell.
+fn crop(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<crate::knowledge::CropId> {
+    let knowledge = lookup.knowledge;
+    cells.name("crop", |written| {
+        knowledge.names.crop(&knowledge.crops, written)
+    })
+}
+
+mod columns {
+    //! Columns that several kinds of record share.
+    use crate::tabular::{Column, Kind};
+
+    pub(super) const BED: Column =
+        Column::required("bed", Kind::Name("bed"), "name of the bed, as in beds.csv");
+    pub(super) const SECTION: Column = Column::optional(
+        "section",
+        Kind::Text(40),
+        "part of the bed; blank for the whole bed",
+    );
+    pub(super) const CROP: Column = Column::required(
+        "crop",
+        Kind::Name("crop"),
+        "crop, cover or weed; any common name",
+    );
+    pub(super) const NOTE: Column = Column::optional("note", Kind::Text(2000), "anything else");
+    pub(super) const DATE: Column = Column::required("date", Kind::Date, "day, yyyy-mm-dd");
+}

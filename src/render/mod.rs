@@ -1,0 +1,17 @@
+//! Looks: pages as text of a width, with colour or without; documents as JSON. Only the command
+//! line writes them out.
+
+mod schemas;
+mod terminal;
+
+pub use schemas::{record_schemas, table_schema};
+pub use terminal::{Look, page_text};
+
+/// A document as JSON text, with a line end.
+#[must_use]
+pub fn json_text(document: &impl serde::Serialize) -> String {
+    // Our documents have string keys and finite numbers only.
+    let mut text = serde_json::to_string_pretty(document).unwrap_or_default();
+    text.push('\n');
+    text
+}

@@ -1,0 +1,477 @@
+//! What the soil holds of each pathogen: a dose q such that a fully susceptible crop loses the
+//! share 1 - exp(-q), by independent action of propagules.
+//!
+//! Without a host q halves every half-life. A season of a host multiplies it up to a ceiling, a
+//! carrier keeps it, an observation sets it, a healthy susceptible crop lowers what can be there,
+//! suppressive crops and treatments divide it. The same steps that give the dose are its reasons.
+
+use crate::estimate::Estimate;
+use crate::knowledge::{HostStatus, Knowledge, PathogenId};
+use crate::policy::Policy;
+use crate::records::{Certainty, Extent, Observation, Planting, Seen, Treatment};
+use crate::season::{DAYS_PER_YEAR, Date};
+
+use super::causes::Candidate;
+use super::half_life::{HalfLife, half_life};
+
+/// Why a pathogen is held to be here.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Presence {
+    /// Seen and named, with the surest certainty of any sighting.
+    Sighted(Certainty),
+    /// One of the causes that an unknown disease may have, with its chance.
+    Candidate(f64),
+    /// Seen in another section of the same bed.
+    Beside,
+}
+
+/// What happened to the dose, and to what it rose or fell.
+#[derive(Clone, Debug)]
+pub struct DoseStep<'g> {
+    /// When.
+    pub date: Date,
+    /// What.
+    pub event: DoseEvent<'g>,
+    /// The dose after it.
+    pub dose: Estimate,
+}
+
+/// What changes a dose.
+#[derive(Clone, Debug)]
+pub enum DoseEvent<'g> {
+    /// The disease was seen.
+    Sighting(&'g Observation),
+    /// A host, carrier or poor host stood for a season without the disease being noted.
+    Season(&'g Planting, HostStatus),
+    /// A susceptible crop stood and was found healthy.
+    Healthy(&'g Observation),
+    /// A suppressive crop stood or its residue was dug in.
+    Suppressed(&'g Planting),
+    /// A treatment.
+    Treated(&'g Treatment),
+}
+
+/// The inoculum of one pathogen at a place.
+#[derive(Clone, Debug)]
+pub struct Inoculum<'g> {
+    /// The pathogen.
+    pub pathogen: PathogenId,
+    /// Why it is held to be here.
+    pub presence: Presence,
+    /// The dose at the date of the state.
+    pub dose: Estimate,
+    /// The half-life used.
+    pub half_life: HalfLife,
+    /// The day from which the years without a host count: when the last host was cleared, or the
+    /// date itself while one still stands.
+    pub hostless_since: Date,
+    /// The plantings that were hosts since the first sighting, in order.
+    pub hosts_since: Vec<&'g Planting>,
+    /// What made the dose what it is, in order.
+    pub steps: Vec<DoseStep<'g>>,
+}
+
+impl<'g> Inoculum<'g> {
+    /// Share of a fully susceptible crop that the dose would cost at a later date.
+    #[must_use]
+    pub fn loss_at(&self, from: Date, on: Date) -> Estimate {
+        decayed(self.dose, self.half_life.years(), years(from, on)).map(|dose| 1.0 - (-dose).exp())
+    }
+
+    /// The latest sighting.
+    #[must_use]
+    pub fn last_sighting(&self) -> Option<&'g Observation> {
+        self.steps.iter().rev().find_map(|step| match step.event {
+            DoseEvent::Sighting(seen) => Some(seen),
+            DoseEvent::Season(..)
+            | DoseEvent::Healthy(_)
+            | DoseEvent::Suppressed(_)
+            | DoseEvent::Treated(_) => None,
+        })
+    }
+
+    /// Whether a treatment or a suppressive crop came after the last sighting.
+    #[must_use]
+    pub fn was_lowered(&self) -> bool {
+        self.steps
+            .iter()
+            .rev()
+            .take_while(|step| !matches!(step.event, DoseEvent::Sighting(_)))
+            .any(|step| matches!(step.event, DoseEvent::Suppressed(_) | DoseEvent::Treated(_)))
+    }
+}
+
+/// Everything of a place that bears on doses, up to a date.
+pub(super) struct Timeline<'a, 'g> {
+    pub(super) date: Date,
+    pub(super) plantings: &'a [&'g Planting],
+    pub(super) observations: &'a [&'g Observation],
+    pub(super) beside: &'a [&'g Observation],
+    pub(super) treatments: &'a [&'g Treatment],
+    pub(super) unknown: &'a [(&'g Observation, Vec<Candidate>)],
+}
+
+/// The share of a crop that an extent stands for.
+#[must_use]
+pub fn extent_share(policy: &Policy, extent: Option<Extent>) -> Estimate {
+    match extent {
+        Some(Extent::Trace) => policy.extent_trace,
+        Some(Extent::Light) => policy.extent_light,
+        Some(Extent::Moderate) => policy.extent_moderate,
+        Some(Extent::Severe) => policy.extent_severe,
+        Some(Extent::Percent(percent)) => {
+            let share = percent / 100.0;
+            Estimate::new(
+                (share - 0.05).max(share * 0.5),
+                share,
+                (share + 0.05).min(0.99),
+            )
+        }
+        None => policy.extent_not_given,
+    }
+}
+
+fn certainty_weight(policy: &Policy, certainty: Certainty) -> f64 {
+    match certainty {
+        Certainty::Suspected => policy.certainty_suspected,
+        Certainty::FieldCheck => policy.certainty_field_check,
+        Certainty::Laboratory => policy.certainty_laboratory,
+    }
+}
+
+/// The inocula of a place, by pathogen: one for every pathogen that was seen, may be the cause of
+/// an unknown disease, or was seen beside it.
+pub(super) fn inocula<'g>(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    timeline: &Timeline<'_, 'g>,
+) -> Vec<Inoculum<'g>> {
+    let mut present: Vec<(PathogenId, Presence, Vec<(&'g Observation, f64)>)> = Vec::new();
+    for seen in timeline.observations {
+        let Seen::Pathogen(pathogen) = seen.seen else {
+            continue;
+        };
+        let weight = certainty_weight(policy, seen.certainty);
+        match present.iter_mut().find(|(known, ..)| *known == pathogen) {
+            Some((_, presence, sightings)) => {
+                if let Presence::Sighted(surest) = presence {
+                    *surest = seen.certainty.max(*surest);
+                }
+                sightings.push((seen, weight));
+            }
+            None => present.push((
+                pathogen,
+                Presence::Sighted(seen.certainty),
+                vec![(*seen, weight)],
+            )),
+        }
+    }
+    for (seen, candidates) in timeline.unknown {
+        for candidate in candidates {
+            let Some(pathogen) = candidate.pathogen else {
+                continue;
+            };
+            if !present.iter().any(|(known, ..)| *known == pathogen) {
+                present.push((
+                    pathogen,
+                    Presence::Candidate(candidate.chance),
+                    vec![(*seen, 1.0)],
+                ));
+            }
+        }
+    }
+    for seen in timeline.beside {
+        let Seen::Pathogen(pathogen) = seen.seen else {
+            continue;
+        };
+        match present.iter_mut().find(|(known, ..)| *known == pathogen) {
+            Some((_, Presence::Beside, sightings)) => sightings.push((seen, 0.3)),
+            Some(_) => {}
+            None => present.push((pathogen, Presence::Beside, vec![(*seen, 0.3)])),
+        }
+    }
+    present.sort_by_key(|(pathogen, ..)| *pathogen);
+    present
+        .into_iter()
+        .map(|(pathogen, presence, sightings)| {
+            fold(knowledge, policy, timeline, pathogen, presence, &sightings)
+        })
+        .collect()
+}
+
+/// A planting as one pathogen meets it.
+struct Standing<'g> {
+    planting: &'g Planting,
+    status: HostStatus,
+    suppressive: bool,
+}
+
+fn fold<'g>(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    timeline: &Timeline<'_, 'g>,
+    pathogen: PathogenId,
+    presence: Presence,
+    sightings: &[(&'g Observation, f64)],
+) -> Inoculum<'g> {
+    let first = sightings
+        .first()
+        .map_or(timeline.date, |(seen, _)| seen.date);
+    let standings: Vec<Standing<'g>> = timeline
+        .plantings
+        .iter()
+        .filter(|planting| planting.stood.end_by(timeline.date) >= first)
+        .map(|planting| {
+            let standing = knowledge.standing(pathogen, planting.crop);
+            Standing {
+                planting,
+                status: standing.status,
+                suppressive: standing.is_suppressive(),
+            }
+        })
+        .collect();
+    let hosts_since: Vec<&Planting> = standings
+        .iter()
+        .filter(|standing| standing.status.may_suffer() || is_the_sighted_crop(standing, sightings))
+        .map(|standing| standing.planting)
+        .collect();
+    let mut events: Vec<(Date, u8, DoseEvent<'g>, f64)> = sightings
+        .iter()
+        .map(|(seen, weight)| (seen.date, 0, DoseEvent::Sighting(seen), *weight))
+        .collect();
+    for standing in &standings {
+        let end = standing.planting.stood.end_by(timeline.date);
+        let seen_in_it = sightings
+            .iter()
+            .any(|(seen, _)| standing.planting.stood.start <= seen.date && seen.date <= end);
+        let days = (end - standing.planting.stood.start).num_days() as f64;
+        if standing.suppressive && end > first && !seen_in_it {
+            events.push((end, 2, DoseEvent::Suppressed(standing.planting), 1.0));
+        } else if !seen_in_it && days > 0.0 && matters_for_a_season(standing.status) {
+            let seasons = (days / policy.days_of_a_season).min(1.0);
+            events.push((
+                end,
+                1,
+                DoseEvent::Season(standing.planting, standing.status),
+                seasons,
+            ));
+        }
+    }
+    for seen in timeline.observations {
+        let healthy_host = seen.seen == Seen::Healthy
+            && seen.date > first
+            && seen
+                .crop
+                .is_some_and(|crop| knowledge.standing(pathogen, crop).status == HostStatus::Host);
+        if healthy_host {
+            events.push((seen.date, 3, DoseEvent::Healthy(seen), 1.0));
+        }
+    }
+    for treatment in timeline.treatments {
+        let end = treatment.lasted.end_by(timeline.date);
+        if end > first && acts_on_soil(&treatment.practice.0) {
+            events.push((end, 4, DoseEvent::Treated(treatment), 1.0));
+        }
+    }
+    events.sort_by_key(|(date, order, ..)| (*date, *order));
+    let half_life = half_life(&knowledge.pathogens[pathogen], policy);
+    let kept: Vec<(Date, Date)> = standings
+        .iter()
+        .filter(|standing| standing.status.keeps_it())
+        .map(|standing| {
+            (
+                standing.planting.stood.start,
+                standing.planting.stood.end_by(timeline.date),
+            )
+        })
+        .collect();
+    let (mut dose, mut at) = (Estimate::ZERO, first);
+    let mut steps = Vec::with_capacity(events.len());
+    for (date, _, event, weight) in events {
+        dose = decayed(dose, half_life.years(), hostless_years(at, date, &kept));
+        at = date;
+        dose = after(policy, dose, &event, weight);
+        steps.push(DoseStep { date, event, dose });
+    }
+    dose = decayed(
+        dose,
+        half_life.years(),
+        hostless_years(at, timeline.date, &kept),
+    );
+    let hostless_since = hosts_since
+        .iter()
+        .map(|planting| planting.stood.end_by(timeline.date))
+        .chain(sightings.iter().map(|(seen, _)| seen.date))
+        .max()
+        .unwrap_or(timeline.date);
+    Inoculum {
+        pathogen,
+        presence,
+        dose,
+        half_life,
+        hostless_since,
+        hosts_since,
+        steps,
+    }
+}
+
+/// The crop on which the disease was seen is a host here, whatever the tables say.
+fn is_the_sighted_crop(standing: &Standing<'_>, sightings: &[(&Observation, f64)]) -> bool {
+    sightings.iter().any(|(seen, _)| {
+        seen.crop == Some(standing.planting.crop)
+            && standing.planting.place.bears_on(&seen.place)
+            && standing.planting.stood.start <= seen.date
+            && standing
+                .planting
+                .stood
+                .end
+                .is_none_or(|end| seen.date <= end)
+    })
+}
+
+fn matters_for_a_season(status: HostStatus) -> bool {
+    matches!(
+        status,
+        HostStatus::Host
+            | HostStatus::WeakHost
+            | HostStatus::InferredHost
+            | HostStatus::Carrier
+            | HostStatus::PoorHost
+    )
+}
+
+/// Practices that are meant to lower what the soil holds.
+fn acts_on_soil(practice: &str) -> bool {
+    matches!(
+        practice,
+        "solarization"
+            | "flooding"
+            | "steaming"
+            | "biofumigation"
+            | "fumigation"
+            | "anaerobic_disinfestation"
+            | "lime"
+    )
+}
+
+fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) -> Estimate {
+    match event {
+        DoseEvent::Sighting(seen) => {
+            let share = extent_share(policy, seen.extent);
+            let seen_dose = share.map(|share| -(1.0 - share.min(0.99)).ln());
+            // A sighting that is not sure leaves open that the cause is another one.
+            let low = if weight < 1.0 {
+                seen_dose.low * weight * weight
+            } else {
+                seen_dose.low
+            };
+            Estimate::new(low, seen_dose.likely * weight, seen_dose.high)
+        }
+        DoseEvent::Season(_, status) => {
+            let factor = match status {
+                HostStatus::Host | HostStatus::WeakHost | HostStatus::InferredHost => {
+                    policy.host_season_factor
+                }
+                HostStatus::Carrier => policy.carrier_season_factor,
+                HostStatus::PoorHost => policy.poor_host_season_factor,
+                HostStatus::Ungraded
+                | HostStatus::Unrecorded
+                | HostStatus::AdvisedBreak
+                | HostStatus::OutsideRange
+                | HostStatus::NonHost => Estimate::ONE,
+            };
+            let grow =
+                |dose: f64, factor: f64| logistic(dose, factor.powf(weight), policy.dose_ceiling);
+            Estimate::new(
+                grow(dose.low, factor.low),
+                grow(dose.likely, factor.likely),
+                grow(dose.high, factor.high),
+            )
+        }
+        DoseEvent::Healthy(_) => {
+            let factor = policy.healthy_host_factor;
+            Estimate::new(
+                dose.low * factor,
+                dose.likely * factor,
+                dose.high * factor.sqrt(),
+            )
+        }
+        DoseEvent::Suppressed(_) => dose * policy.suppression_without_figure,
+        DoseEvent::Treated(_) => dose * policy.treatment_without_figure,
+    }
+}
+
+/// Growth by a factor while small, levelling off at the ceiling.
+fn logistic(dose: f64, factor: f64, ceiling: f64) -> f64 {
+    if dose <= 0.0 || dose >= ceiling {
+        return dose;
+    }
+    ceiling / (1.0 + (ceiling / dose - 1.0) / factor)
+}
+
+fn years(from: Date, to: Date) -> f64 {
+    ((to - from).num_days() as f64 / DAYS_PER_YEAR).max(0.0)
+}
+
+/// Years between two days during which nothing stood that keeps the pathogen.
+fn hostless_years(from: Date, to: Date, kept: &[(Date, Date)]) -> f64 {
+    if to <= from {
+        return 0.0;
+    }
+    let mut spans: Vec<(Date, Date)> = kept
+        .iter()
+        .map(|(start, end)| ((*start).max(from), (*end).min(to)))
+        .filter(|(start, end)| start < end)
+        .collect();
+    spans.sort();
+    let (mut covered, mut reached) = (0, from);
+    for (start, end) in spans {
+        let start = start.max(reached);
+        if end > start {
+            covered += (end - start).num_days();
+            reached = end;
+        }
+    }
+    ((to - from).num_days() - covered) as f64 / DAYS_PER_YEAR
+}
+
+fn decayed(dose: Estimate, half_life: Estimate, years: f64) -> Estimate {
+    let left = |half_life: f64| (-years / half_life.max(0.01)).exp2();
+    Estimate::new(
+        dose.low * left(half_life.low),
+        dose.likely * left(half_life.likely),
+        dose.high * left(half_life.high),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_season_multiplies_a_small_dose_and_levels_off() {
+        assert!((logistic(0.01, 4.0, 3.0) / 0.01 - 4.0).abs() < 0.05);
+        assert!(logistic(2.9, 4.0, 3.0) < 3.0);
+        assert!(logistic(0.0, 4.0, 3.0).abs() < f64::EPSILON);
+    }
+
+    #[test]
+    fn a_half_life_halves() {
+        let one = Estimate::exact(1.0);
+        let dose = decayed(one, Estimate::new(1.0, 2.0, 4.0), 2.0);
+        assert!((dose.low - 0.25).abs() < 1e-12);
+        assert!((dose.likely - 0.5).abs() < 1e-12);
+        assert!((dose.high - 0.5_f64.sqrt()).abs() < 1e-12);
+    }
+
+    #[test]
+    fn years_under_a_host_do_not_count_as_a_break() {
+        let day = |text| crate::season::iso_day(text).expect("a day");
+        let kept = [
+            (day("2024-03-01"), day("2024-09-01")),
+            (day("2024-06-01"), day("2024-10-01")),
+        ];
+        let years = hostless_years(day("2024-01-01"), day("2025-01-01"), &kept);
+        assert!((years * DAYS_PER_YEAR - 152.0).abs() < 1e-9, "{years}");
+    }
+}

@@ -1,0 +1,86 @@
+//! Names and keys that many rows share, each kept once.
+
+use std::collections::BTreeMap;
+
+use rusqlite::types::Value;
+use rusqlite::{Connection, OptionalExtension};
+
+/// Turns names into ids while rows are written.
+pub(super) struct Terms<'c> {
+    connection: &'c Connection,
+    beds: BTreeMap<Box<str>, i64>,
+    terms: BTreeMap<Box<str>, i64>,
+}
+
+impl<'c> Terms<'c> {
+    pub(super) fn new(connection: &'c Connection) -> Self {
+        Self {
+            connection,
+            beds: BTreeMap::new(),
+            terms: BTreeMap::new(),
+        }
+    }
+
+    pub(super) fn bed(&mut self, name: &str) -> rusqlite::Result<Value> {
+        id(self.connection, &mut self.beds, "bed_names", "name", name)
+    }
+
+    pub(super) fn term(&mut self, key: &str) -> rusqlite::Result<Value> {
+        id(self.connection, &mut self.terms, "terms", "key", key)
+    }
+}
+
+fn id(
+    connection: &Connection,
+    known: &mut BTreeMap<Box<str>, i64>,
+    table: &str,
+    column: &str,
+    text: &str,
+) -> rusqlite::Result<Value> {
+    if let Some(id) = known.get(text) {
+        return Ok(Value::Integer(*id));
+    }
+    let select = format!("SELECT id FROM {table} WHERE {column} = ?1");
+    let found: Option<i64> = connection
+        .prepare_cached(&select)?
+        .query_row([text], |row| row.get(0))
+        .optional()?;
+    let id = if let Some(id) = found {
+        id
+    } else {
+        let insert = format!("INSERT INTO {table} ({column}) VALUES (?1)");
+        connection.prepare_cached(&insert)?.execute([text])?;
+        connection.last_insert_rowid()
+    };
+    known.insert(text.into(), id);
+    Ok(Value::Integer(id))
+}
+
+/// Turns ids back into names while rows are read.
+pub(super) struct TermTexts {
+    beds: BTreeMap<i64, Box<str>>,
+    terms: BTreeMap<i64, Box<str>>,
+}
+
+impl TermTexts {
+    pub(super) fn load(connection: &Connection) -> rusqlite::Result<Self> {
+        let all = |sql: &str| -> rusqlite::Result<BTreeMap<i64, Box<str>>> {
+            connection
+                .prepare(sql)?
+                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+                .collect()
+        };
+        Ok(Self {
+            beds: all("SELECT id, name FROM bed_names")?,
+            terms: all("SELECT id, key FROM terms")?,
+        })
+    }
+
+    pub(super) fn bed(&self, id: i64) -> Option<Box<str>> {
+        self.beds.get(&id).cloned()
+    }
+
+    pub(super) fn term(&self, id: i64) -> Option<Box<str>> {
+        self.terms.get(&id).cloned()
+    }
+}

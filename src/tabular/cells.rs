@@ -1,0 +1,375 @@
+//! The cells of one row, read by column name, each fault noted where it stands.
+
+use std::cell::Cell;
+use std::sync::Arc;
+
+use chrono::{Datelike, NaiveDate};
+use csv::StringRecord;
+
+use super::column::{Column, Kind};
+use super::locate::place_of_field;
+use super::problem::{Problem, Problems, RowProblem};
+use crate::origin::Origin;
+use crate::season::{Date, YEARS, iso_day};
+use crate::units::Conversion;
+
+/// Where a column stands in the file, if it does, and how its numbers convert.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Place {
+    pub(super) position: Option<usize>,
+    pub(super) conversion: Conversion,
+}
+
+impl Place {
+    pub(super) const ABSENT: Self = Self {
+        position: None,
+        conversion: Conversion::NONE,
+    };
+}
+
+/// The outcome of looking up a name: the thing named, or names near it.
+pub type Resolved<T> = Result<T, Vec<String>>;
+
+/// One row under its header. Getters return `None` for a blank cell and for a faulty one; the
+/// fault is then in the list of problems and [`Cells::is_sound`] is false.
+pub struct Cells<'a> {
+    file: &'a Arc<str>,
+    line: u32,
+    raw: &'a str,
+    record: &'a StringRecord,
+    columns: &'static [Column],
+    places: &'a [Place],
+    problems: &'a mut Problems,
+    before: usize,
+    // Columns are mostly read in their order, so the search starts where the last one ended.
+    next: Cell<usize>,
+}
+
+impl<'a> Cells<'a> {
+    pub(super) fn new(
+        file: &'a Arc<str>,
+        line: u32,
+        raw: &'a str,
+        record: &'a StringRecord,
+        columns: &'static [Column],
+        places: &'a [Place],
+        problems: &'a mut Problems,
+    ) -> Self {
+        let before = problems.list.len();
+        Self {
+            file,
+            line,
+            raw,
+            record,
+            columns,
+            places,
+            problems,
+            before,
+            next: Cell::new(0),
+        }
+    }
+
+    /// Whether no fault was found in this row so far.
+    #[must_use]
+    pub fn is_sound(&self) -> bool {
+        self.problems.list.len() == self.before
+    }
+
+    /// Where this row stands.
+    #[must_use]
+    pub fn origin(&self) -> Origin {
+        Origin {
+            file: Arc::clone(self.file),
+            line: self.line,
+        }
+    }
+
+    /// The row as written, without its line end.
+    #[must_use]
+    pub fn raw(&self) -> &str {
+        self.raw
+    }
+
+    /// The text of a cell, trimmed; `None` if blank or the column is absent.
+    pub fn text(&mut self, name: &str) -> Option<&'a str> {
+        let at = self.index(name);
+        let column = &self.columns[at];
+        let value = self.places[at]
+            .position
+            .and_then(|position| self.record.get(position))
+            .map_or("", str::trim);
+        if value.is_empty() {
+            if column.required {
+                self.note(
+                    at,
+                    value,
+                    Problem::Blank,
+                    Some(format!("{}: {}", column.name, column.meaning)),
+                );
+            }
+            return None;
+        }
+        if let Kind::Text(most) = column.kind
+            && value.chars().count() > most
+        {
+            self.note(at, value, Problem::TooLong { most }, None);
+            return None;
+        }
+        if value
+            .chars()
+            .any(|character| character.is_control() && !matches!(character, '\n' | '\r' | '\t'))
+        {
+            self.note(
+                at,
+                value,
+                Problem::ControlCharacter,
+                Some("delete the invisible character".to_owned()),
+            );
+            return None;
+        }
+        Some(value)
+    }
+
+    /// A day.
+    pub fn date(&mut self, name: &str) -> Option<Date> {
+        let value = self.text(name)?;
+        let at = self.index(name);
+        match iso_day(value) {
+            Some(day) if YEARS.contains(&day.year()) => Some(day),
+            Some(_) => {
+                self.note(
+                    at,
+                    value,
+                    Problem::YearOutOfRange,
+                    Some("years run from 1900 to 2100".to_owned()),
+                );
+                None
+            }
+            None => {
+                let (problem, hint) = not_a_day(value);
+                self.note(at, value, problem, hint);
+                None
+            }
+        }
+    }
+
+    /// A number, converted to the unit kept, within the column's bounds.
+    pub fn number(&mut self, name: &str) -> Option<f64> {
+        let written = self.text(name)?;
+        let at = self.index(name);
+        let (least, most) = match self.columns[at].kind {
+            Kind::Measured(_, least, most) | Kind::Number(least, most) => (least, most),
+            Kind::Text(_) | Kind::Name(_) | Kind::Date | Kind::Whole(..) | Kind::Choice(_) => {
+                (f64::NEG_INFINITY, f64::INFINITY)
+            }
+        };
+        let Some(number) = written
+            .parse::<f64>()
+            .ok()
+            .filter(|number| number.is_finite())
+        else {
+            let comma = written.replacen(',', ".", 1);
+            if written.contains(',') && comma.parse::<f64>().is_ok() {
+                self.note(
+                    at,
+                    written,
+                    Problem::DecimalComma,
+                    Some(format!("write `{comma}`")),
+                );
+            } else {
+                let hint = leading_number(written).map(|number| {
+                    format!(
+                        "write `{number}`; the unit belongs in the header, or leave the cell blank"
+                    )
+                });
+                self.note(at, written, Problem::NotANumber, hint);
+            }
+            return None;
+        };
+        let kept = self.places[at].conversion.apply(number);
+        if kept < least || kept > most {
+            self.note(at, written, Problem::OutOfRange { least, most }, None);
+            return None;
+        }
+        Some(kept)
+    }
+
+    /// A whole number within the column's bounds.
+    pub fn whole(&mut self, name: &str) -> Option<i64> {
+        let written = self.text(name)?;
+        let at = self.index(name);
+        let Ok(number) = written.parse::<i64>() else {
+            self.note(
+                at,
+                written,
+                Problem::NotWhole,
+                Some("write digits only".to_owned()),
+            );
+            return None;
+        };
+        if let Kind::Whole(least, most) = self.columns[at].kind
+            && !(least..=most).contains(&number)
+        {
+            let (least, most) = (least as f64, most as f64);
+            self.note(at, written, Problem::OutOfRange { least, most }, None);
+            return None;
+        }
+        Some(number)
+    }
+
+    /// One of the column's words, as its place in the list.
+    pub fn choice(&mut self, name: &str) -> Option<usize> {
+        let written = self.text(name)?;
+        let at = self.index(name);
+        let Kind::Choice(allowed) = self.columns[at].kind else {
+            return None;
+        };
+        let folded = written.to_ascii_lowercase().replace([' ', '-'], "_");
+        let found = allowed.iter().position(|word| *word == folded);
+        if found.is_none() {
+            let near = allowed
+                .iter()
+                .map(|word| (strsim::jaro_winkler(&folded, word), *word))
+                .filter(|(likeness, _)| *likeness > 0.8)
+                .max_by(|a, b| a.0.total_cmp(&b.0));
+            let hint = near.map(|(_, word)| format!("did you mean `{word}`?"));
+            self.note(at, written, Problem::NotAWord { allowed }, hint);
+        }
+        found
+    }
+
+    /// A name, looked up by `resolve`, which offers near names when it fails.
+    pub fn name<T>(&mut self, name: &str, resolve: impl FnOnce(&str) -> Resolved<T>) -> Option<T> {
+        let written = self.text(name)?;
+        let at = self.index(name);
+        match resolve(written) {
+            Ok(found) => Some(found),
+            Err(near) => {
+                let of = match self.columns[at].kind {
+                    Kind::Name(of) => of,
+                    Kind::Text(_)
+                    | Kind::Date
+                    | Kind::Whole(..)
+                    | Kind::Number(..)
+                    | Kind::Measured(..)
+                    | Kind::Choice(_) => "name",
+                };
+                let hint = (!near.is_empty()).then(|| {
+                    let near: Vec<String> = near.iter().map(|name| format!("`{name}`")).collect();
+                    format!("did you mean {}?", near.join(" or "))
+                });
+                self.note(at, written, Problem::UnknownName { of }, hint);
+                None
+            }
+        }
+    }
+
+    /// Notes a fault of a cell that only its reader could find.
+    pub fn problem(&mut self, name: &str, problem: Problem, hint: Option<String>) {
+        let at = self.index(name);
+        let value = self.places[at]
+            .position
+            .and_then(|position| self.record.get(position))
+            .unwrap_or_default()
+            .trim();
+        self.note(at, value, problem, hint);
+    }
+
+    /// Notes a fault of the row as a whole.
+    pub fn row_problem(&mut self, problem: Problem, hint: Option<String>) {
+        self.problems.list.push(RowProblem {
+            file: Arc::clone(self.file),
+            line: self.line,
+            column: 0,
+            field: None,
+            value: String::new(),
+            excerpt: excerpt(self.raw, 0),
+            problem,
+            hint,
+        });
+    }
+
+    fn index(&self, name: &str) -> usize {
+        let from = self.next.get();
+        let count = self.columns.len();
+        let at = (0..count)
+            .map(|step| (from + step) % count)
+            .find(|&at| self.columns[at].name == name)
+            .expect("a reader asks only for columns of its own table");
+        self.next.set(at);
+        at
+    }
+
+    fn note(&mut self, at: usize, value: &str, problem: Problem, hint: Option<String>) {
+        let position = self.places[at].position;
+        let (column, below) =
+            position.map_or((0, 0), |position| place_of_field(self.raw, position));
+        self.problems.list.push(RowProblem {
+            file: Arc::clone(self.file),
+            line: self.line + below,
+            column,
+            field: Some(self.columns[at].name.to_owned()),
+            value: value.to_owned(),
+            excerpt: excerpt(self.raw, below),
+            problem,
+            hint,
+        });
+    }
+}
+
+fn excerpt(raw: &str, below: u32) -> String {
+    let line = raw.lines().nth(below as usize).unwrap_or_default();
+    line.chars().take(400).collect()
+}
+
+/// Why a text is not a day, and how the day would be written if it can be told.
+fn not_a_day(written: &str) -> (Problem, Option<String>) {
+    let example = "write the day as yyyy-mm-dd, like 2024-03-12";
+    let parts: Vec<&str> = written.split(['/', '.', '-', ' ']).collect();
+    if let [a, b, c] = parts[..]
+        && let (Ok(a), Ok(b), Ok(c)) = (a.parse::<u32>(), b.parse::<u32>(), c.parse::<u32>())
+    {
+        if a <= 31 && b <= 31 && (1900..=2100).contains(&c) {
+            let year = i32::try_from(c).unwrap_or_default();
+            let day_first = NaiveDate::from_ymd_opt(year, b, a);
+            let month_first = NaiveDate::from_ymd_opt(year, a, b);
+            let hint = match (day_first, month_first) {
+                (Some(one), Some(other)) if one != other => {
+                    format!("write `{one}` or `{other}`, whichever is meant")
+                }
+                (Some(one), _) | (None, Some(one)) => format!("write `{one}`"),
+                (None, None) => "there is no such day".to_owned(),
+            };
+            return (Problem::DayOrder, Some(hint));
+        }
+        if (1900..=2100).contains(&a) {
+            let year = i32::try_from(a).unwrap_or_default();
+            let hint = NaiveDate::from_ymd_opt(year, b, c).map_or_else(
+                || "there is no such day".to_owned(),
+                |day| format!("write `{day}`"),
+            );
+            return (Problem::NotADay, Some(hint));
+        }
+    }
+    if let Ok(serial) = written.parse::<u32>()
+        && (20_000..80_000).contains(&serial)
+    {
+        let day = NaiveDate::from_ymd_opt(1899, 12, 30)
+            .and_then(|zero| zero.checked_add_signed(chrono::TimeDelta::days(i64::from(serial))));
+        let hint = day.map(|day| {
+            format!("a spreadsheet's day number; if it counts from 1900, write `{day}`")
+        });
+        return (Problem::DayNumber, hint);
+    }
+    (Problem::NotADay, Some(example.to_owned()))
+}
+
+fn leading_number(written: &str) -> Option<&str> {
+    let end = written
+        .find(|character: char| {
+            !(character.is_ascii_digit() || character == '.' || character == '-')
+        })
+        .unwrap_or(written.len());
+    let number = &written[..end];
+    number.parse::<f64>().is_ok().then_some(number)
+}

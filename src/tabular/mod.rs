@@ -1,0 +1,16 @@
+//! CSV text to header-checked, located cells.
+//!
+//! Owns the reading of every table of the project, the grower's and our own. It never stops at
+//! the first fault: all problems of a file are gathered, each with line and character column, what
+//! was read and what to type instead. It does not open files and does not know what a crop is.
+
+mod cells;
+mod column;
+mod locate;
+mod problem;
+mod scan;
+
+pub use cells::{Cells, Resolved};
+pub use column::{Column, Kind};
+pub use problem::{Problem, Problems, RowProblem};
+pub use scan::{MAX_RECORD_BYTES, scan};

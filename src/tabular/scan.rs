@@ -1,0 +1,287 @@
+//! One pass over a CSV file: header matched to columns, rows handed out as located cells.
+
+use std::sync::Arc;
+
+use csv::{ReaderBuilder, StringRecord};
+
+use super::cells::{Cells, Place};
+use super::column::{Column, Kind};
+use super::problem::{Problem, Problems, RowProblem};
+use crate::units::Conversion;
+
+/// A record longer than this is taken for a quote that was never closed.
+pub const MAX_RECORD_BYTES: usize = 64 * 1024;
+
+/// Reads a file row by row. `each` is called for every row whose number of fields fits; it reads
+/// the cells it wants, and what is wrong with them lands in `problems`. Lines that begin with `#`
+/// and blank lines are passed over. Returns the header as written.
+pub fn scan(
+    file: &Arc<str>,
+    bytes: &[u8],
+    columns: &'static [Column],
+    problems: &mut Problems,
+    mut each: impl FnMut(&mut Cells<'_>),
+) -> Option<String> {
+    let text = match std::str::from_utf8(bytes) {
+        Ok(text) => text.strip_prefix('\u{feff}').unwrap_or(text),
+        Err(error) => {
+            problems
+                .list
+                .push(not_utf8(file, bytes, error.valid_up_to()));
+            return None;
+        }
+    };
+    let mut reader = ReaderBuilder::new()
+        .has_headers(false)
+        .flexible(true)
+        .comment(Some(b'#'))
+        .from_reader(text.as_bytes());
+    let mut record = StringRecord::new();
+    let mut header: Option<(String, Vec<Place>, usize)> = None;
+    loop {
+        let begins = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
+        let line = reader.position().line();
+        match reader.read_record(&mut record) {
+            Ok(true) => {}
+            Ok(false) => break,
+            // Only I/O and encoding can fail here; the text is in memory and is UTF-8.
+            Err(_) => break,
+        }
+        let ends = usize::try_from(reader.position().byte())
+            .unwrap_or(text.len())
+            .min(text.len());
+        let (raw, line) = record_text(&text[begins.min(ends)..ends], line);
+        let Some((_, places, fields)) = &header else {
+            match match_header(file, raw, line, &record, columns, problems) {
+                Some(places) => header = Some((raw.to_owned(), places, record.len())),
+                None => return None,
+            }
+            continue;
+        };
+        let mut cells = Cells::new(file, line, raw, &record, columns, places, problems);
+        if raw.len() > MAX_RECORD_BYTES || swallowed_rows(raw, &record, columns, places) {
+            cells.row_problem(
+                Problem::UnclosedQuote,
+                Some("close the quote, or double a quote inside text: \"\"".to_owned()),
+            );
+            continue;
+        }
+        if record.len() != *fields {
+            let found = record.len();
+            let hint = if found > *fields {
+                "put text that holds a comma between double quotes"
+            } else {
+                "a comma is missing: a blank cell still needs its comma"
+            };
+            cells.row_problem(
+                Problem::FieldCount {
+                    expected: *fields,
+                    found,
+                },
+                Some(hint.to_owned()),
+            );
+            continue;
+        }
+        each(&mut cells);
+    }
+    if header.is_none() {
+        problems.list.push(RowProblem {
+            file: Arc::clone(file),
+            line: 1,
+            column: 0,
+            field: None,
+            value: String::new(),
+            excerpt: String::new(),
+            problem: Problem::NoHeader,
+            hint: Some(format!(
+                "the first line names the columns: {}",
+                names(columns).join(",")
+            )),
+        });
+    }
+    header.map(|(raw, ..)| raw)
+}
+
+/// The record without the blank and comment lines before it and the line end after it, and the
+/// line it begins on: the reader's own position counts from the end of the record before.
+fn record_text(slice: &str, line: u64) -> (&str, u32) {
+    let mut body = slice;
+    let mut line = u32::try_from(line).unwrap_or(u32::MAX);
+    while let Some(end) = body.find('\n') {
+        if !(body.starts_with('#') || body[..end].trim().is_empty()) {
+            break;
+        }
+        body = &body[end + 1..];
+        line = line.saturating_add(1);
+    }
+    (body.trim_end_matches(['\n', '\r']), line)
+}
+
+/// A quote left open swallows the lines after it into one cell. Only free text may hold a line
+/// end, and not one that looks like another row.
+fn swallowed_rows(raw: &str, record: &StringRecord, columns: &[Column], places: &[Place]) -> bool {
+    if !raw.contains('\n') {
+        return false;
+    }
+    record.iter().enumerate().any(|(position, value)| {
+        value.contains('\n') && {
+            let column = places
+                .iter()
+                .position(|place| place.position == Some(position));
+            let free_text =
+                column.is_some_and(|at| matches!(columns[at].kind, Kind::Text(most) if most > 80));
+            let commas = columns.len().saturating_sub(1).min(record.len().max(2) - 1);
+            !free_text
+                || value
+                    .lines()
+                    .skip(1)
+                    .any(|line| line.matches(',').count() >= commas.max(2))
+        }
+    })
+}
+
+fn match_header(
+    file: &Arc<str>,
+    raw: &str,
+    line: u32,
+    record: &StringRecord,
+    columns: &'static [Column],
+    problems: &mut Problems,
+) -> Option<Vec<Place>> {
+    let before = problems.list.len();
+    let mut places = vec![Place::ABSENT; columns.len()];
+    for (position, written) in record.iter().enumerate() {
+        let name = written.trim();
+        let mut problem = None;
+        match matching(name, columns) {
+            Some((at, _)) if places[at].position.is_some() => {
+                problem = Some((
+                    Problem::DuplicateColumn,
+                    Some("leave one of the two".to_owned()),
+                ));
+            }
+            Some((at, conversion)) => {
+                places[at] = Place {
+                    position: Some(position),
+                    conversion,
+                };
+            }
+            None => {
+                if let Some(separator) = other_separator(raw, columns) {
+                    problem = Some((
+                        Problem::OtherSeparator { separator },
+                        Some("save the sheet as CSV with commas".to_owned()),
+                    ));
+                } else {
+                    let near = nearest(name, &names(columns));
+                    let hint = near.map_or_else(
+                        || format!("columns of this file: {}", names(columns).join(", ")),
+                        |name| format!("did you mean `{name}`?"),
+                    );
+                    problem = Some((Problem::UnknownColumn, Some(hint)));
+                }
+            }
+        }
+        if let Some((problem, hint)) = problem {
+            let separator = matches!(problem, Problem::OtherSeparator { .. });
+            let (column, _) = super::locate::place_of_field(raw, position);
+            problems.list.push(RowProblem {
+                file: Arc::clone(file),
+                line,
+                column,
+                field: None,
+                value: name.to_owned(),
+                excerpt: raw.to_owned(),
+                problem,
+                hint,
+            });
+            if separator {
+                return None;
+            }
+        }
+    }
+    for (column, place) in columns.iter().zip(&places) {
+        if column.required && place.position.is_none() {
+            problems.list.push(RowProblem {
+                file: Arc::clone(file),
+                line,
+                column: 0,
+                field: None,
+                value: String::new(),
+                excerpt: raw.to_owned(),
+                problem: Problem::MissingColumn { name: column.name },
+                hint: Some(format!(
+                    "add the column `{}`: {}",
+                    column.name, column.meaning
+                )),
+            });
+        }
+    }
+    (problems.list.len() == before).then_some(places)
+}
+
+fn matching(name: &str, columns: &'static [Column]) -> Option<(usize, Conversion)> {
+    let name = name.to_ascii_lowercase().replace([' ', '-'], "_");
+    columns.iter().enumerate().find_map(|(at, column)| {
+        if column.name == name {
+            return Some((at, Conversion::NONE));
+        }
+        let Kind::Measured(dimension, ..) = column.kind else {
+            return None;
+        };
+        let suffix = name.strip_prefix(column.bare_name())?.strip_prefix('_')?;
+        let (_, conversion) = dimension
+            .suffixes()
+            .iter()
+            .find(|(unit, _)| *unit == suffix)?;
+        Some((at, *conversion))
+    })
+}
+
+fn other_separator(raw: &str, columns: &'static [Column]) -> Option<char> {
+    [';', '\t', '|'].into_iter().find(|&separator| {
+        raw.split(separator)
+            .filter(|name| matching(name.trim(), columns).is_some())
+            .count()
+            >= 2
+    })
+}
+
+fn names(columns: &[Column]) -> Vec<&'static str> {
+    columns.iter().map(|column| column.name).collect()
+}
+
+/// The nearest of some names, if near enough to be a slip of the pen.
+fn nearest(written: &str, names: &[&'static str]) -> Option<&'static str> {
+    names
+        .iter()
+        .map(|name| (strsim::jaro_winkler(written, name), *name))
+        .filter(|(likeness, _)| *likeness > 0.84)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, name)| name)
+}
+
+fn not_utf8(file: &Arc<str>, bytes: &[u8], at: usize) -> RowProblem {
+    let before = &bytes[..at];
+    let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
+    let begins = before
+        .iter()
+        .rposition(|&byte| byte == b'\n')
+        .map_or(0, |end| end + 1);
+    let column = String::from_utf8_lossy(&before[begins..]).chars().count() + 1;
+    let utf16 = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);
+    RowProblem {
+        file: Arc::clone(file),
+        line: u32::try_from(line).unwrap_or(u32::MAX),
+        column: u32::try_from(column).unwrap_or(u32::MAX),
+        field: None,
+        value: String::new(),
+        excerpt: String::new(),
+        problem: Problem::NotUtf8,
+        hint: Some(if utf16 {
+            "the file is UTF-16: save the sheet as `CSV UTF-8`".to_owned()
+        } else {
+            "save the sheet as `CSV UTF-8`".to_owned()
+        }),
+    }
+}

@@ -1,0 +1,316 @@
+//! Advice as pages: what can follow, what covers a gap, what can stand between.
+
+use super::judgment::{verdict_label, verdict_words};
+use super::phrase::Phrases;
+use super::text::{Label, Line, Page, Span, Table};
+use super::words;
+use crate::advise::{CoverOption, FollowOn, Follows, Gap, Intersow, SeasonFit, Winter};
+use crate::assess::{Effect, Verdict};
+use crate::records::Place;
+
+/// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
+fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
+    let reasons = &follow.assessment.reasons;
+    let against: Vec<String> = reasons
+        .iter()
+        .filter(|reason| reason.effect.verdict() == follow.assessment.verdict)
+        .filter(|reason| reason.effect.verdict() > Verdict::Plant)
+        .map(|reason| phrases.short(reason))
+        .take(2)
+        .collect();
+    if !against.is_empty() {
+        return against.join("; ");
+    }
+    let rank = |effect: Effect| match effect {
+        Effect::Helps => 0,
+        Effect::Allows => 1,
+        _ => 2,
+    };
+    let mut speaking: Vec<_> = reasons
+        .iter()
+        .filter(|reason| rank(reason.effect) < 2)
+        .collect();
+    speaking.sort_by_key(|reason| rank(reason.effect));
+    let speaking: Vec<String> = speaking
+        .into_iter()
+        .map(|reason| phrases.short(reason))
+        .take(2)
+        .collect();
+    if speaking.is_empty() {
+        "nothing on record against it".to_owned()
+    } else {
+        speaking.join("; ")
+    }
+}
+
+/// The ranking, so many of each verdict.
+#[must_use]
+pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> Page {
+    let mut page = Page::default();
+    page.heading(format!(
+        "What can follow in {} from {}",
+        follows.state.place, follows.from
+    ));
+    let standing: Vec<String> = follows
+        .state
+        .standing()
+        .map(|planting| phrases.crop(planting.crop).to_owned())
+        .collect();
+    if !standing.is_empty() {
+        page.line(Line::at(1).text(format!(
+            "still standing: {}; the ranking is for the soil once it is cleared",
+            standing.join(", ")
+        )));
+    }
+    let in_season: Vec<&FollowOn> = follows
+        .ranked
+        .iter()
+        .filter(|follow| matches!(follow.season, SeasonFit::Fits | SeasonFit::Unknown))
+        .collect();
+    let mut table = Table {
+        indent: 1,
+        head: vec![
+            "crop".into(),
+            "verdict".into(),
+            "yield".into(),
+            "why".into(),
+        ],
+        right: Vec::new(),
+        rows: Vec::new(),
+    };
+    let mut left_out = Vec::new();
+    for verdict in [Verdict::Plant, Verdict::Care, Verdict::Wait] {
+        let all: Vec<&&FollowOn> = in_season
+            .iter()
+            .filter(|follow| follow.assessment.verdict == verdict)
+            .collect();
+        for follow in all.iter().take(most) {
+            table.rows.push(vec![
+                Span::new(Label::Name, phrases.crop(follow.crop)),
+                Span::new(
+                    verdict_label(verdict),
+                    verdict_words(&follow.assessment)
+                        .replace("WAIT (waiting will not clear it)", "WAIT, no end")
+                        .replace("WAIT until ", "WAIT "),
+                ),
+                Span::new(
+                    Label::Plain,
+                    words::percent_short(follow.assessment.expected_yield),
+                ),
+                Span::new(Label::Plain, why(phrases, follow)),
+            ]);
+        }
+        if all.len() > most {
+            left_out.push(format!("{} more {}", all.len() - most, verdict.word()));
+        }
+    }
+    page.table(table);
+    let out = follows.ranked.len() - in_season.len();
+    let mut tail = left_out;
+    if out > 0 {
+        tail.push(format!("{out} out of season"));
+    }
+    if !tail.is_empty() {
+        page.line(Line::at(1).text(format!("not shown: {} (--all shows them)", tail.join(", "))));
+    }
+    page
+}
+
+fn winter_words(winter: Winter) -> String {
+    match winter {
+        Winter::Lives(..) => "lives".to_owned(),
+        Winter::Dies(..) => "dies".to_owned(),
+        Winter::MayDie(cold, _) => format!("may die ({cold:.0} C)"),
+        Winter::Unknown => "unknown".to_owned(),
+    }
+}
+
+/// Covers for a gap.
+#[must_use]
+pub fn cover_page(
+    phrases: Phrases<'_>,
+    place: &Place,
+    gap: Gap,
+    options: &[CoverOption],
+    most: usize,
+) -> Page {
+    let mut page = Page::default();
+    page.heading(format!(
+        "Covers for {place}, {} to {} ({})",
+        gap.from,
+        gap.to,
+        words::days(gap.days())
+    ));
+    let mut table = Table {
+        indent: 1,
+        head: [
+            "cover", "verdict", "days", "winter", "seed g", "kill by", "N g/m2", "remarks",
+        ]
+        .map(String::from)
+        .to_vec(),
+        right: Vec::new(),
+        rows: Vec::new(),
+    };
+    for option in options.iter().take(most) {
+        let mut remarks = Vec::new();
+        if !option.fits_days {
+            remarks.push("gap too short for a full stand".to_owned());
+        }
+        match option.germinates {
+            Some(false) => remarks.push("too cold to germinate".to_owned()),
+            None => remarks.push("germination not known".to_owned()),
+            Some(true) => {}
+        }
+        for reason in &option.assessment.reasons {
+            if reason.effect.verdict() > Verdict::Plant {
+                remarks.push(phrases.short(reason));
+            }
+        }
+        if let Some(next) = option.next
+            && next > Verdict::Plant
+        {
+            remarks.push(format!("next crop then: {}", next.word()));
+        }
+        table.rows.push(vec![
+            Span::new(Label::Name, phrases.crop(option.crop)),
+            Span::new(
+                verdict_label(option.assessment.verdict),
+                option.assessment.verdict.word().to_uppercase(),
+            ),
+            Span::new(
+                Label::Plain,
+                option.days_needed.map_or("?".to_owned(), |days| {
+                    words::range(days.low, days.high).replace(" to ", "-")
+                }),
+            ),
+            Span::new(Label::Plain, winter_words(option.winter)),
+            Span::new(
+                Label::Plain,
+                option.seed.map_or("?".to_owned(), |(low, high)| {
+                    words::range(low.0, high.0).replace(" to ", "-")
+                }),
+            ),
+            Span::new(Label::Plain, option.kill_by.to_string()),
+            Span::new(
+                Label::Plain,
+                option.nitrogen.map_or("?".to_owned(), |(low, high)| {
+                    words::range(low, high).replace(" to ", "-")
+                }),
+            ),
+            Span::new(Label::Plain, remarks.join("; ")),
+        ]);
+    }
+    page.table(table);
+    page.line(Line::at(1).text(
+        "seed for the whole place; N in a full stand, not all of it for the next crop; ? = no figure",
+    ));
+    page
+}
+
+/// A legume between standing plants.
+#[must_use]
+pub fn intersow_page(
+    phrases: Phrases<'_>,
+    place: &Place,
+    advice: &Intersow<'_>,
+    most: usize,
+) -> Page {
+    let mut page = Page::default();
+    let crop = phrases.crop(advice.standing.crop);
+    page.heading(format!("A legume between the {crop} in {place}"));
+    if let (Some(stems), Some(area)) = (advice.stems, advice.free_area) {
+        page.line(
+            Line::at(1)
+                .text(format!(
+                    "{stems:.0} stems, {:.0} cm kept free about each: {:.1} m2 for seed ",
+                    advice.distance_cm.likely, area.0
+                ))
+                .and(
+                    Label::Source,
+                    format!(
+                        "[{}; distance: policy intersow_distance_cm]",
+                        advice.standing.origin
+                    ),
+                ),
+        );
+    }
+    if let Some((cold, kill)) = advice.winter {
+        let lives = if cold > kill.high + 1.0 {
+            "it should live"
+        } else {
+            "do not rely on it living"
+        };
+        page.line(Line::at(1).text(format!(
+            "cold night of an ordinary winter here {cold:.0} C; {crop} dies about {}: {lives}",
+            if (kill.high - kill.low).abs() < 0.1 {
+                format!("{:.0} C", kill.low)
+            } else {
+                format!("{:.0} to {:.0} C", kill.low, kill.high)
+            }
+        )));
+    }
+    let mut table = Table {
+        indent: 1,
+        head: [
+            "legume",
+            "verdict",
+            "seed g",
+            "shade borne",
+            "N g",
+            "shares with this bed's record",
+        ]
+        .map(String::from)
+        .to_vec(),
+        right: Vec::new(),
+        rows: Vec::new(),
+    };
+    for option in advice.legumes.iter().take(most) {
+        let shared: Vec<String> = option
+            .shared_here
+            .iter()
+            .map(|pathogen| phrases.disease(*pathogen).to_owned())
+            .collect();
+        table.rows.push(vec![
+            Span::new(Label::Name, phrases.crop(option.crop)),
+            Span::new(
+                verdict_label(option.assessment.verdict),
+                option.assessment.verdict.word().to_uppercase(),
+            ),
+            Span::new(
+                Label::Plain,
+                option.seed.map_or("?".to_owned(), |(low, high)| {
+                    words::range(low.0, high.0).replace(" to ", "-")
+                }),
+            ),
+            Span::new(
+                Label::Plain,
+                option
+                    .shade
+                    .map_or("?".to_owned(), |shade| format!("{shade:.0} of 4")),
+            ),
+            Span::new(
+                Label::Plain,
+                option.nitrogen.map_or("?".to_owned(), |(low, high)| {
+                    words::range(low.0, high.0).replace(" to ", "-")
+                }),
+            ),
+            Span::new(
+                if shared.is_empty() {
+                    Label::Plain
+                } else {
+                    Label::Care
+                },
+                if shared.is_empty() {
+                    "nothing".to_owned()
+                } else {
+                    shared.join(", ")
+                },
+            ),
+        ]);
+    }
+    page.table(table);
+    page.line(Line::at(1).text(
+        "cut it at first bloom, before the crop regrows; no trial of this very pair is known: built from component facts",
+    ));
+    page
+}

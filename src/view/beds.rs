@@ -1,0 +1,259 @@
+//! The beds: what stands, what ails them, what the soil holds.
+
+use super::phrase::{Phrases, extent_words, source_words};
+use super::text::{Label, Line, Page, Span, Table};
+use super::words;
+use crate::records::{Garden, Observation, Place, Seen};
+use crate::season::Date;
+use crate::state::{BedState, Presence};
+
+/// What stands in a place, in words.
+fn standing(phrases: Phrases<'_>, state: &BedState<'_>) -> String {
+    let names: Vec<String> = state
+        .standing()
+        .map(|planting| {
+            let name = phrases.crop(planting.crop);
+            if planting.is_volunteer() {
+                format!("{name} (self-sown)")
+            } else {
+                name.to_owned()
+            }
+        })
+        .collect();
+    let mut unique: Vec<String> = Vec::new();
+    for name in names {
+        if !unique.contains(&name) {
+            unique.push(name);
+        }
+    }
+    if unique.is_empty() {
+        "-".to_owned()
+    } else {
+        unique.join(", ")
+    }
+}
+
+/// What ails a place: diseases that stay with the bed, and what was last seen of unknown cause.
+fn ailing(phrases: Phrases<'_>, state: &BedState<'_>) -> (Label, String) {
+    let mut parts = Vec::new();
+    for (seen, candidates) in state.unknown_causes.iter().rev().take(1) {
+        if (state.date - seen.date).num_days() < 400 {
+            let first = candidates.iter().find_map(|candidate| candidate.pathogen);
+            let maybe = first.map_or(String::new(), |pathogen| {
+                format!(", perhaps {}", phrases.disease(pathogen))
+            });
+            parts.push(format!("cause unknown since {}{maybe}", seen.date));
+        }
+    }
+    for inoculum in &state.inocula {
+        let bound = phrases.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed();
+        if !bound || !matches!(inoculum.presence, Presence::Sighted(_)) {
+            continue;
+        }
+        let last = inoculum
+            .last_sighting()
+            .map_or(String::new(), |seen| format!(" ({})", seen.date));
+        parts.push(format!("{}{last}", phrases.disease(inoculum.pathogen)));
+    }
+    if parts.is_empty() {
+        return (Label::Plain, "nothing on record".to_owned());
+    }
+    (Label::Wait, parts.join("; "))
+}
+
+/// All beds in a table.
+#[must_use]
+pub fn beds_page(
+    phrases: Phrases<'_>,
+    garden: &Garden,
+    states: &[BedState<'_>],
+    today: Date,
+) -> Page {
+    let mut page = Page::default();
+    let name = garden.site.as_ref().map_or("the garden", |site| &site.name);
+    page.heading(format!(
+        "{name} on {today}: {}",
+        words::count(garden.beds.len(), "bed")
+    ));
+    let mut table = Table {
+        indent: 1,
+        head: vec![
+            "bed".into(),
+            "stands".into(),
+            "on record in the soil".into(),
+        ],
+        right: Vec::new(),
+        rows: Vec::new(),
+    };
+    for state in states {
+        let (label, ails) = ailing(phrases, state);
+        table.rows.push(vec![
+            Span::new(Label::Name, state.place.to_string()),
+            Span::new(Label::Plain, standing(phrases, state)),
+            Span::new(label, ails),
+        ]);
+    }
+    page.table(table);
+    page
+}
+
+/// One bed or section in full.
+#[must_use]
+pub fn bed_page(
+    phrases: Phrases<'_>,
+    garden: &Garden,
+    place: &Place,
+    states: &[BedState<'_>],
+    today: Date,
+) -> Page {
+    let mut page = Page::default();
+    let described = garden.bed(&place.bed);
+    let size = described.map_or(String::new(), |bed| {
+        format!(
+            ", {} {} by {} m",
+            bed.kind.word(),
+            words::number(bed.length.0),
+            words::number(bed.width.0)
+        )
+    });
+    page.heading(format!("{place} on {today}{size}"));
+    if let Some(from) = garden.known_from(place) {
+        page.line(Line::at(1).text(format!("records from {from}; before that nothing is known")));
+    }
+    for state in states {
+        if states.len() > 1 {
+            page.line(Line::at(1).and(Label::Name, state.place.to_string()));
+        }
+        page.line(Line::at(1).text("stands: ").text(standing(phrases, state)));
+        inocula(phrases, state, &mut page);
+        history(phrases, state, &mut page);
+    }
+    page
+}
+
+fn inocula(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
+    if state.inocula.is_empty() {
+        page.line(Line::at(1).text("disease: none on record, which is not the same as none"));
+        return;
+    }
+    for inoculum in &state.inocula {
+        let pathogen = &phrases.knowledge.pathogens[inoculum.pathogen];
+        let name = phrases.disease(inoculum.pathogen);
+        let mut line = Line::at(1).and(Label::Wait, name.to_owned());
+        if !pathogen.is_bound_to_bed() {
+            line = line.text(": does not stay with the bed");
+            page.line(line);
+            continue;
+        }
+        let loss = inoculum.loss_at(state.date, state.date);
+        line = match inoculum.presence {
+            Presence::Sighted(_) => line,
+            Presence::Candidate(chance) => {
+                line.text(format!(" (possible, {:.0} %)", chance * 100.0))
+            }
+            Presence::Beside => line.text(" (seen in another section)"),
+        };
+        line = line.text(format!(
+            ": a susceptible crop would lose {}; half-life {} years; last host cleared {}",
+            words::percent_range(loss),
+            words::range(
+                inoculum.half_life.years().low,
+                inoculum.half_life.years().high
+            ),
+            inoculum.hostless_since
+        ));
+        page.line(line);
+        if let Some(seen) = inoculum.last_sighting() {
+            page.line(sighting_line(phrases, seen));
+        }
+        page.line(
+            Line::at(3)
+                .text(format!(
+                    "survival {} ",
+                    pathogen
+                        .survival_years
+                        .map_or("not published".to_owned(), |years| words::years_range(
+                            Some(years.low),
+                            Some(years.high),
+                            false
+                        ))
+                ))
+                .and(
+                    Label::Source,
+                    format!("[{}]", source_words(&pathogen.citation)),
+                ),
+        );
+    }
+}
+
+fn sighting_line(phrases: Phrases<'_>, seen: &Observation) -> Line {
+    let extent = seen.extent.map_or(String::new(), |extent| {
+        format!(", {}", extent_words(extent))
+    });
+    Line::at(3)
+        .text(format!(
+            "{}: {}{extent} ",
+            seen.date,
+            phrases.seen(&seen.seen)
+        ))
+        .and(Label::Source, format!("[{}]", seen.origin))
+}
+
+/// What stood and what was seen, newest first.
+fn history(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
+    let mut table = Table {
+        indent: 1,
+        head: vec!["from".into(), "to".into(), "what".into(), "record".into()],
+        right: Vec::new(),
+        rows: Vec::new(),
+    };
+    let mut rows: Vec<(Date, Vec<Span>)> = Vec::new();
+    for planting in &state.plantings {
+        let section = planting
+            .place
+            .section
+            .as_deref()
+            .map_or(String::new(), |section| format!(" ({section})"));
+        let itself = if planting.is_volunteer() {
+            ", self-sown"
+        } else {
+            ""
+        };
+        rows.push((
+            planting.stood.start,
+            vec![
+                Span::new(Label::Plain, planting.stood.start.to_string()),
+                Span::new(
+                    Label::Plain,
+                    planting
+                        .stood
+                        .end
+                        .map_or("stands".to_owned(), |end| end.to_string()),
+                ),
+                Span::new(
+                    Label::Name,
+                    format!("{}{section}{itself}", phrases.crop(planting.crop)),
+                ),
+                Span::new(Label::Source, planting.origin.to_string()),
+            ],
+        ));
+    }
+    for seen in state
+        .observations
+        .iter()
+        .filter(|seen| seen.seen != Seen::Healthy)
+    {
+        rows.push((
+            seen.date,
+            vec![
+                Span::new(Label::Plain, seen.date.to_string()),
+                Span::new(Label::Plain, String::new()),
+                Span::new(Label::Wait, format!("seen: {}", phrases.seen(&seen.seen))),
+                Span::new(Label::Source, seen.origin.to_string()),
+            ],
+        ));
+    }
+    rows.sort_by(|a, b| b.0.cmp(&a.0));
+    table.rows = rows.into_iter().map(|(_, row)| row).collect();
+    page.table(table);
+}

@@ -1,0 +1,22 @@
+//! Labelled phrases and figures: what is said, without colour and without width. The terminal, and
+//! later the HTML report, decide looks.
+
+mod advice;
+mod audit;
+mod beds;
+pub mod json;
+mod judgment;
+mod phrase;
+mod problems;
+mod reference;
+mod text;
+pub mod words;
+
+pub use advice::{cover_page, follow_page, intersow_page};
+pub use audit::{audit_page, card_page};
+pub use beds::{bed_page, beds_page};
+pub use judgment::{assessment_page, reason_lines};
+pub use phrase::{Phrases, ShortReason};
+pub use problems::{problem_page, problem_text};
+pub use reference::{crop_page, pair_page, pathogen_page, source_page};
+pub use text::{Block, Label, Line, Page, Span, Table};

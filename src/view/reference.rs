@@ -1,0 +1,250 @@
+//! What the tables say of a crop, a pathogen, a pair, a source.
+
+use super::phrase::{Phrases, source_words};
+use super::text::{Label, Line, Page, Span, Table};
+use super::words;
+use crate::knowledge::{CropId, HostRow, Node, PathogenId, Says, Source};
+
+fn says_word(says: Says) -> &'static str {
+    match says {
+        Says::Host => "host",
+        Says::Carrier => "carrier",
+        Says::PoorHost => "poor host",
+        Says::Unknown => "no grade",
+        Says::AdvisedBreak => "advised break",
+        Says::NonHost => "not a host",
+        Says::ResistantCultivars => "resistant cultivars exist",
+        Says::Suppressive => "lowers it",
+    }
+}
+
+fn cited(citation: &crate::knowledge::Citation) -> Span {
+    Span::new(Label::Source, format!("[{}]", source_words(citation)))
+}
+
+/// A crop.
+#[must_use]
+pub fn crop_page(phrases: Phrases<'_>, crop: CropId) -> Page {
+    let knowledge = phrases.knowledge;
+    let row = &knowledge.crops[crop];
+    let mut page = Page::default();
+    page.heading(format!("{} ({})", row.name, row.key));
+    let eppo = if row.eppo_code.is_empty() {
+        String::new()
+    } else {
+        format!(", EPPO {}", row.eppo_code)
+    };
+    let mut line = Line::at(1).text(format!(
+        "{}, {}, {}{eppo} ",
+        row.scientific_name,
+        row.family,
+        row.role.word()
+    ));
+    line.spans.push(cited(&row.citation));
+    page.line(line);
+    let mut names: Vec<&str> = knowledge
+        .names
+        .synonyms
+        .iter()
+        .filter(|synonym| {
+            synonym.named == crate::knowledge::Named::Crop && *synonym.key == *row.key
+        })
+        .map(|synonym| &*synonym.name)
+        .collect();
+    names.sort_unstable();
+    if !names.is_empty() {
+        page.line(Line::at(1).text(format!("also: {}", names.join(", "))));
+    }
+    let mut table = Table {
+        indent: 1,
+        head: ["disease", "it is", "source"].map(String::from).to_vec(),
+        right: vec![],
+        rows: vec![],
+    };
+    for row in knowledge.hosts.rows().iter().filter(|row| row.crop == crop) {
+        table.rows.push(vec![
+            Span::new(Label::Name, phrases.disease(row.pathogen)),
+            Span::new(Label::Plain, says_word(row.says)),
+            cited(&row.citation),
+        ]);
+    }
+    page.table(table);
+    for field in [
+        "days_to_maturity_min",
+        "days_to_maturity_max",
+        "kill_temp_c",
+        "in_row_cm_min",
+        "between_row_cm_min",
+    ] {
+        figures(phrases, crop, field, &mut page);
+    }
+    page
+}
+
+fn figures(phrases: Phrases<'_>, crop: CropId, field: &str, page: &mut Page) {
+    for figure in phrases.knowledge.crop_figures(crop, field).iter().take(1) {
+        let mut line = Line::at(1).text(format!("{field}: {} ", figure.text));
+        line.spans.push(cited(&figure.citation));
+        page.line(line);
+    }
+}
+
+fn host_rows(phrases: Phrases<'_>, rows: &[&HostRow], page: &mut Page) {
+    let mut table = Table {
+        indent: 1,
+        head: ["crop", "it is", "what the source adds"]
+            .map(String::from)
+            .to_vec(),
+        right: vec![],
+        rows: vec![],
+    };
+    for row in rows {
+        table.rows.push(vec![
+            Span::new(Label::Name, phrases.crop(row.crop)),
+            Span::new(Label::Plain, says_word(row.says)),
+            Span::new(
+                Label::Source,
+                format!("{} [{}]", row.note, source_words(&row.citation)),
+            ),
+        ]);
+    }
+    page.table(table);
+}
+
+/// A pathogen.
+#[must_use]
+pub fn pathogen_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
+    let knowledge = phrases.knowledge;
+    let row = &knowledge.pathogens[pathogen];
+    let mut page = Page::default();
+    page.heading(format!("{} ({})", row.name, row.key));
+    let eppo = if row.eppo_code.is_empty() {
+        String::new()
+    } else {
+        format!(", EPPO {}", row.eppo_code)
+    };
+    page.line(Line::at(1).text(format!(
+        "{}, {}{eppo}; lives in {}",
+        row.scientific_name,
+        row.kind,
+        row.inoculum.join(", ")
+    )));
+    let survival = row
+        .survival_years
+        .map_or("not published".to_owned(), |years| {
+            words::years_range(Some(years.low), Some(years.high), false)
+        });
+    let open = if row.survival_open {
+        ", no end known"
+    } else {
+        ""
+    };
+    let mut line = Line::at(1).text(format!(
+        "survival {survival}{open}; rotation {}: {} ",
+        row.rotation_effect, row.note
+    ));
+    line.spans.push(cited(&row.citation));
+    page.line(line);
+    for interval in knowledge
+        .intervals
+        .rows()
+        .iter()
+        .filter(|interval| interval.pathogen == Some(pathogen))
+    {
+        let crop = interval.crop.map_or("any host", |crop| phrases.crop(crop));
+        let enough = if interval.enough { "" } else { ", not enough" };
+        let mut line = Line::at(1).text(format!(
+            "{crop}: {}{enough} ",
+            words::years_range(interval.years_min, interval.years_max, interval.open_ended)
+        ));
+        line.spans.push(cited(&interval.citation));
+        page.line(line);
+    }
+    let rows: Vec<&HostRow> = knowledge.hosts.of(pathogen).iter().collect();
+    host_rows(phrases, &rows, &mut page);
+    page
+}
+
+/// What links two crops.
+#[must_use]
+pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
+    let knowledge = phrases.knowledge;
+    let mut page = Page::default();
+    page.heading(format!(
+        "What links {} and {}",
+        phrases.crop(one),
+        phrases.crop(other)
+    ));
+    let shared = knowledge.graph.shared_pathogens(one, other);
+    if let Some(chain) = knowledge.graph.chain(one, other) {
+        let names: Vec<String> = chain
+            .iter()
+            .map(|node| match node {
+                Node::Crop(crop) => phrases.crop(*crop).to_owned(),
+                Node::Pathogen(pathogen) => phrases.disease(*pathogen).to_owned(),
+                Node::Genus(name) | Node::Family(name) => name.to_string(),
+            })
+            .collect();
+        page.line(Line::at(1).text(format!("shortest chain: {}", names.join(" - "))));
+    }
+    page.line(Line::at(1).text(format!(
+        "{} on record for both:",
+        words::count(shared.len(), "disease")
+    )));
+    let mut table = Table {
+        indent: 1,
+        head: vec![
+            "disease".into(),
+            phrases.crop(one).into(),
+            phrases.crop(other).into(),
+            "stays with the bed".into(),
+        ],
+        right: vec![],
+        rows: vec![],
+    };
+    for pathogen in shared {
+        let cell = |crop| {
+            let standing = knowledge.standing(pathogen, crop);
+            let word = standing.witness().map_or("?", |row| says_word(row.says));
+            let source = standing.witness().map_or(String::new(), |row| {
+                format!(" [{}]", source_words(&row.citation))
+            });
+            Span::new(Label::Plain, format!("{word}{source}"))
+        };
+        let bound = if knowledge.pathogens[pathogen].is_bound_to_bed() {
+            "yes"
+        } else {
+            "no"
+        };
+        table.rows.push(vec![
+            Span::new(Label::Name, phrases.disease(pathogen)),
+            cell(one),
+            cell(other),
+            Span::new(Label::Plain, bound),
+        ]);
+    }
+    page.table(table);
+    for row in knowledge.sequences.on(&knowledge.crops, one, other) {
+        let mut line = Line::at(1).text(format!(
+            "{} before {}: {} ",
+            row.previous.replace('_', " "),
+            row.next.replace('_', " "),
+            row.note
+        ));
+        line.spans.push(cited(&row.citation));
+        page.line(line);
+    }
+    page
+}
+
+/// A source.
+#[must_use]
+pub fn source_page(source: &Source) -> Page {
+    let mut page = Page::default();
+    page.heading(source.key.to_string());
+    page.line(Line::at(1).text(source.citation.to_string()));
+    if !source.address.is_empty() {
+        page.line(Line::at(1).and(Label::Source, source.address.to_string()));
+    }
+    page
+}
