@@ -168,17 +168,18 @@ fn in_season(knowledge: &Knowledge, crop: CropId, mean_c: Option<f64>) -> bool {
         }
 }
 
+/// Pathogens on record here that both crops keep.
 fn shared_here(
     knowledge: &Knowledge,
     state: &BedState<'_>,
     one: CropId,
     other: CropId,
 ) -> Vec<PathogenId> {
-    let shared = knowledge.graph.shared_pathogens(one, other);
+    let keeps = |pathogen, crop| knowledge.standing(pathogen, crop).status.keeps_it();
     state
         .inocula
         .iter()
         .map(|inoculum| inoculum.pathogen)
-        .filter(|pathogen| shared.contains(pathogen))
+        .filter(|pathogen| keeps(*pathogen, one) && keeps(*pathogen, other))
         .collect()
 }

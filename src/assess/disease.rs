@@ -60,7 +60,14 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     let alive = alive_effect(judge, inoculum, &spans, since);
     let effect = match standing.status {
         HostStatus::Host => timed,
+        // The same species, or a crop for which a source prints the interval, is held for a host.
+        HostStatus::WeakHost | HostStatus::InferredHost
+            if spans.names_crop || standing.inferred_by == Some("species") =>
+        {
+            timed
+        }
         HostStatus::WeakHost | HostStatus::InferredHost => at_most_care(timed),
+        HostStatus::Unrecorded | HostStatus::Ungraded if spans.names_crop => timed,
         HostStatus::Carrier | HostStatus::Ungraded | HostStatus::Unrecorded => alive,
         HostStatus::PoorHost if pathogen.is_nematode() => Effect::Allows,
         HostStatus::PoorHost => at_most_care(alive),
@@ -71,8 +78,14 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     } else {
         effect
     };
+    let untested = matches!(
+        standing.status,
+        HostStatus::Ungraded | HostStatus::Unrecorded
+    );
     let effect = match inoculum.presence {
         Presence::Beside => at_most_care(effect),
+        // What is not known of a crop under a cause that is not known is no reason to hold it back.
+        Presence::Candidate(_) if untested => Effect::Unknown,
         Presence::Sighted(_) | Presence::Candidate(_) => effect,
     };
     let loss = loss_of_crop(judge, inoculum, &standing, resistance.is_some());

@@ -11,6 +11,9 @@ pub struct Spans<'k> {
     pub shortest: Option<f64>,
     /// Longest interval printed.
     pub longest: Option<f64>,
+    /// Whether a source writes its interval for the crop itself, or lists it among those to keep
+    /// out: then it holds the crop for a host.
+    pub names_crop: bool,
     /// Whether a source says that waiting does not clear the bed, or that its years are a least.
     pub never_clears: bool,
 }
@@ -20,7 +23,10 @@ impl<'k> Spans<'k> {
     /// years that a source found insufficient are none either; both stay visible in the rows.
     #[must_use]
     pub fn on(knowledge: &'k Knowledge, pathogen: PathogenId, crop: CropId) -> Self {
-        let mut rows = knowledge.intervals.on(&knowledge.crops, pathogen, crop);
+        let mut rows =
+            knowledge
+                .intervals
+                .on(&knowledge.crops, &knowledge.pathogens, pathogen, crop);
         let usable = |row: &&IntervalRow| {
             row.enough && row.situation != Situation::CleanLand && row.years_min.is_some()
         };
@@ -44,6 +50,9 @@ impl<'k> Spans<'k> {
         let never_clears = rows
             .iter()
             .any(|row| row.clears == Clears::No || row.open_ended);
+        let names_crop = rows
+            .iter()
+            .any(|row| row.crop == Some(crop) || row.avoid.contains(&crop));
         rows.sort_by(|a, b| {
             let key = |row: &IntervalRow| {
                 (
@@ -59,6 +68,7 @@ impl<'k> Spans<'k> {
             rows,
             shortest,
             longest,
+            names_crop,
             never_clears,
         }
     }

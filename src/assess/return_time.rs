@@ -84,6 +84,8 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         return None;
     }
     let until = add_years(cleared, times.gap.likely);
+    // A pest is judged by its own records; what counts here is that the crop does badly after
+    // itself for another reason, or that a source asks for a wait of its own.
     let bad_after_itself = same_crop
         .then(|| {
             knowledge
@@ -91,15 +93,18 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
                 .on(&knowledge.crops, last.crop, judge.proposal.crop)
                 .find(|row| {
                     row.follows == Follows::Badly
-                        && *row.previous == *crop.key
                         && row.next == row.previous
+                        && (&*row.reason != "pests" || row.wait_days.is_some())
                 })
         })
         .flatten();
-    let barred = bad_after_itself.is_some() && times.of_crop && years < times.gap.low.max(1.0);
-    let effect = if barred {
+    let wait = bad_after_itself
+        .and_then(|row| row.wait_days)
+        .map_or(0.0, |wait| wait.low / crate::season::DAYS_PER_YEAR)
+        .max(if times.of_crop { times.gap.low } else { 0.0 });
+    let effect = if bad_after_itself.is_some() && years < wait {
         Effect::Wait {
-            until: Some(add_years(cleared, times.gap.low.max(1.0))),
+            until: Some(add_years(cleared, wait)),
         }
     } else {
         Effect::Care { until: Some(until) }

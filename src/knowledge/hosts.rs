@@ -36,12 +36,14 @@ pub enum Basis {
     Field,
     /// Named in a list of hosts.
     List,
-    /// Only after inoculation, in pots, by some isolates, or at a low grade.
+    /// After inoculation, in pots or a greenhouse.
     Inoculated,
     /// A statement about a genus, a family or a group.
     Group,
     /// Remembered.
     Memory,
+    /// By some isolates, races or cultivars only, or at a low grade.
+    Partial,
 }
 
 const SAYS: &[&str] = &[
@@ -54,7 +56,7 @@ const SAYS: &[&str] = &[
     "resistant_cultivars_exist",
     "suppressive",
 ];
-const BASES: &[&str] = &["field", "list", "inoculated", "group", "memory"];
+const BASES: &[&str] = &["field", "list", "inoculated", "group", "memory", "partial"];
 
 /// One statement of one source about one pair.
 #[derive(Clone, Debug)]
@@ -170,7 +172,7 @@ impl HostStanding<'_> {
             HostStatus::Carrier => &[Says::Carrier],
             HostStatus::PoorHost => &[Says::PoorHost],
             HostStatus::Ungraded => &[Says::Unknown],
-            HostStatus::AdvisedBreak => &[Says::AdvisedBreak],
+            HostStatus::AdvisedBreak => &[Says::AdvisedBreak, Says::Suppressive],
             HostStatus::NonHost => &[Says::NonHost],
             HostStatus::OutsideRange | HostStatus::Unrecorded => &[],
         };
@@ -215,12 +217,13 @@ impl Hosts {
                 Says::ResistantCultivars,
                 Says::Suppressive,
             ];
-            const DIRECT: [Basis; 5] = [
+            const DIRECT: [Basis; 6] = [
                 Basis::Field,
                 Basis::List,
                 Basis::Inoculated,
                 Basis::Group,
                 Basis::Memory,
+                Basis::Partial,
             ];
             let says = cells.choice("status").map(|at| ORDER[at]);
             let basis = cells.choice("basis").map(|at| DIRECT[at]);
@@ -271,9 +274,10 @@ impl Hosts {
         &self.rows
     }
 
-    /// What the tables together say of a pair. Where rows disagree the cautious one counts; a
-    /// host by weak rows only, or one that a direct row denies, is a weak host. Without a row the
-    /// pathogen's host range and the crop's relatives decide, and the status says so.
+    /// What the tables together say of a pair. Where rows disagree the cautious one counts. A
+    /// statement about a group of pathogens holds for each of its members that has no rows of its
+    /// own; of a group without rows nobody knows which member it is, so it is the worst of them.
+    /// Without any row the host range and the crop's relatives decide, and the status says so.
     #[must_use]
     pub fn standing(
         &self,
@@ -282,20 +286,33 @@ impl Hosts {
         pathogen: PathogenId,
         crop: CropId,
     ) -> HostStanding<'_> {
-        let rows = self.on(pathogen, crop);
-        let own = graded(rows);
-        if let Some(status) = own {
-            return HostStanding {
+        let direct = |rows| {
+            own_status(rows).map(|status| HostStanding {
                 status,
                 rows,
                 relatives: Vec::new(),
                 inferred_by: None,
-            };
+            })
+        };
+        if let Some(standing) = direct(self.on(pathogen, crop)) {
+            return standing;
+        }
+        for group in pathogens.groups_of(pathogen) {
+            if let Some(standing) = direct(self.on(group, crop)) {
+                return standing;
+            }
+        }
+        let worst = pathogens
+            .members_of(pathogen)
+            .filter_map(|member| direct(self.on(member, crop)))
+            .min_by_key(|standing| standing.status);
+        if let Some(standing) = worst {
+            return standing;
         }
         let (status, relatives, inferred_by) = self.infer(crops, pathogens, pathogen, crop);
         HostStanding {
             status,
-            rows,
+            rows: self.on(pathogen, crop),
             relatives,
             inferred_by,
         }
@@ -312,45 +329,45 @@ impl Hosts {
         if plant.role == super::crops::Role::Fungus {
             return (HostStatus::OutsideRange, Vec::new(), None);
         }
+        let mut species = Vec::new();
         let mut genus = Vec::new();
         let mut family = Vec::new();
         let mut family_denied = 0_usize;
-        let mut at = 0;
-        let all = self.of(pathogen);
-        while at < all.len() {
-            let other = all[at].crop;
-            let length = all[at..].partition_point(|row| row.crop == other);
-            let status = graded(&all[at..at + length]);
-            at += length;
+        let kin = std::iter::once(pathogen)
+            .chain(pathogens.groups_of(pathogen))
+            .chain(pathogens.members_of(pathogen));
+        for rows in kin.flat_map(|kin| self.of(kin).chunk_by(|a, b| a.crop == b.crop)) {
+            let other = rows[0].crop;
             let relative = &crops[other];
             if relative.family != plant.family || plant.family.is_empty() {
                 continue;
             }
-            match status {
+            match graded(rows) {
                 Some(HostStatus::Host | HostStatus::WeakHost) => {
-                    family.push(other);
+                    if same_species(&relative.scientific_name, &plant.scientific_name) {
+                        species.push(other);
+                    }
                     if relative.genus() == plant.genus() {
                         genus.push(other);
                     }
+                    family.push(other);
                 }
                 Some(HostStatus::NonHost | HostStatus::PoorHost) => family_denied += 1,
                 _ => {}
             }
         }
+        for relatives in [&mut species, &mut genus, &mut family] {
+            relatives.sort_unstable();
+            relatives.dedup();
+        }
+        // The same species under another garden name is the same host.
+        if !species.is_empty() {
+            return (HostStatus::InferredHost, species, Some("species"));
+        }
         let in_named_family = row.host_families.iter().any(|name| *name == plant.family);
         match row.host_range {
-            // A forma specialis takes its own crop; the same species under another name counts.
-            HostRange::Species => {
-                let same: Vec<CropId> = family
-                    .into_iter()
-                    .filter(|id| same_species(&crops[*id].scientific_name, &plant.scientific_name))
-                    .collect();
-                if same.is_empty() {
-                    (HostStatus::OutsideRange, Vec::new(), None)
-                } else {
-                    (HostStatus::InferredHost, same, Some("species"))
-                }
-            }
+            // A forma specialis takes its own species only, and that was asked above.
+            HostRange::Species => (HostStatus::OutsideRange, Vec::new(), None),
             HostRange::Genus if genus.is_empty() => (HostStatus::OutsideRange, Vec::new(), None),
             HostRange::Genus => (HostStatus::InferredHost, genus, Some("genus")),
             HostRange::Family | HostRange::Families
@@ -371,18 +388,28 @@ impl Hosts {
     }
 }
 
-/// The status of a pair's own rows; `None` if there is none that grades it.
+/// The status of a pair's own rows, suppressive ones included: a source that says a crop lowers a
+/// pathogen would not say so of a host, so it is not taken for one by its relatives.
+fn own_status(rows: &[HostRow]) -> Option<HostStatus> {
+    let lowers = rows.iter().any(|row| row.says == Says::Suppressive);
+    match graded(rows) {
+        None | Some(HostStatus::Ungraded) if lowers => Some(HostStatus::AdvisedBreak),
+        status => status,
+    }
+}
+
+/// The status of a pair's own rows; `None` if there is none that grades it. A host by partial rows
+/// only is a weak host, and so is one that a direct, read row of another source denies.
 fn graded(rows: &[HostRow]) -> Option<HostStatus> {
     let says = |wanted: Says| rows.iter().filter(move |row| row.says == wanted);
-    let direct = |row: &&HostRow| matches!(row.basis, Basis::Field | Basis::List | Basis::Memory);
     if says(Says::Host).next().is_some() {
         let denied = rows.iter().any(|row| {
-            matches!(row.says, Says::NonHost | Says::PoorHost)
+            matches!(row.says, Says::NonHost | Says::PoorHost | Says::Suppressive)
                 && row.citation.how == How::Read
                 && matches!(row.basis, Basis::Field | Basis::List | Basis::Inoculated)
         });
-        let direct = says(Says::Host).filter(direct).count();
-        return Some(if direct == 0 || denied {
+        let partial = says(Says::Host).all(|row| row.basis == Basis::Partial);
+        return Some(if partial || denied {
             HostStatus::WeakHost
         } else {
             HostStatus::Host
@@ -391,8 +418,9 @@ fn graded(rows: &[HostRow]) -> Option<HostStatus> {
     [
         (Says::Carrier, HostStatus::Carrier),
         (Says::PoorHost, HostStatus::PoorHost),
-        (Says::Unknown, HostStatus::Ungraded),
+        // A source that recommends the crop for such a bed says more than one that gives no grade.
         (Says::AdvisedBreak, HostStatus::AdvisedBreak),
+        (Says::Unknown, HostStatus::Ungraded),
         (Says::NonHost, HostStatus::NonHost),
     ]
     .into_iter()

@@ -175,17 +175,31 @@ impl Intervals {
     /// Rows on a pathogen that speak of the crop by name, or through a family or list to be kept
     /// out; where there is none, all rows on the pathogen, since an interval holds for its hosts.
     #[must_use]
-    pub fn on(&self, crops: &Crops, pathogen: PathogenId, crop: CropId) -> Vec<&IntervalRow> {
-        let of: Vec<&IntervalRow> = self
-            .rows
-            .iter()
-            .filter(|row| row.pathogen == Some(pathogen))
-            .collect();
+    pub fn on(
+        &self,
+        crops: &Crops,
+        pathogens: &Pathogens,
+        pathogen: PathogenId,
+        crop: CropId,
+    ) -> Vec<&IntervalRow> {
+        let of_any = |wanted: &[PathogenId]| -> Vec<&IntervalRow> {
+            let wanted = |row: &&IntervalRow| row.pathogen.is_some_and(|one| wanted.contains(&one));
+            self.rows.iter().filter(wanted).collect()
+        };
+        // The pathogen's own rows; else those of its group; else those of its members.
+        let mut of = of_any(&[pathogen]);
+        if of.is_empty() {
+            of = of_any(&pathogens.groups_of(pathogen).collect::<Vec<_>>());
+        }
+        if of.is_empty() {
+            of = of_any(&pathogens.members_of(pathogen).collect::<Vec<_>>());
+        }
         let named: Vec<&IntervalRow> = of
             .iter()
             .copied()
             .filter(|row| {
-                row.crop == Some(crop)
+                row.crop.is_none()
+                    || row.crop == Some(crop)
                     || row.avoid.contains(&crop)
                     || row.avoid_families.contains(&crops[crop].family)
             })

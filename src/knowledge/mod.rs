@@ -102,7 +102,11 @@ impl Knowledge {
 
     fn load(problems: &mut Problems) -> Self {
         let crops = Crops::read(include_str!("tables/crops.csv"), problems);
-        let pathogens = Pathogens::read(include_str!("tables/pathogens.csv"), problems);
+        let pathogens = Pathogens::read(
+            include_str!("tables/pathogens.csv"),
+            include_str!("tables/pathogen_groups.csv"),
+            problems,
+        );
         let hosts = Hosts::read(
             include_str!("tables/hosts.csv"),
             &crops,

@@ -187,17 +187,80 @@ fn pathogen(cells: &mut Cells<'_>) -> Option<Pathogen> {
     })
 }
 
-/// The table, sorted by key.
+const GROUP_COLUMNS: &[Column] = &[
+    Column::required("group", Kind::Name("pathogen"), "pathogen key of the group"),
+    Column::required(
+        "member",
+        Kind::Name("pathogen"),
+        "pathogen key of the member",
+    ),
+    Column::optional("note", NOTE, "what the source adds"),
+    SOURCE,
+    LOCATOR,
+    HOW,
+];
+
+/// The table, sorted by key, with the groups: `meloidogyne_spp` is a root-knot nematode of a
+/// species nobody has determined.
 #[derive(Debug)]
 pub struct Pathogens {
     rows: Vec<Pathogen>,
+    /// Group and member.
+    groups: Vec<(PathogenId, PathogenId)>,
 }
 
 impl Pathogens {
-    pub(super) fn read(text: &str, problems: &mut Problems) -> Self {
-        let mut rows = rows("pathogens.csv", text, COLUMNS, problems, pathogen);
-        rows.sort_by(|a, b| a.key.cmp(&b.key));
-        Self { rows }
+    pub(super) fn read(text: &str, groups: &str, problems: &mut Problems) -> Self {
+        let mut all = rows("pathogens.csv", text, COLUMNS, problems, pathogen);
+        all.sort_by(|a, b| a.key.cmp(&b.key));
+        let mut table = Self {
+            rows: all,
+            groups: Vec::new(),
+        };
+        let groups = rows(
+            "pathogen_groups.csv",
+            groups,
+            GROUP_COLUMNS,
+            problems,
+            |cells| {
+                let group = cells.name("group", |key| table.find(key).ok_or_else(Vec::new));
+                let member = cells.name("member", |key| table.find(key).ok_or_else(Vec::new));
+                citation(cells)?;
+                Some((group?, member?))
+            },
+        );
+        table.groups = groups;
+        table.inherit();
+        table
+    }
+
+    /// A member without figures of its own lasts as long as its group is said to.
+    fn inherit(&mut self) {
+        for (group, member) in &self.groups {
+            let of_group = self.rows[group.index()].clone();
+            let row = &mut self.rows[member.index()];
+            if row.survival_years.is_none() && row.half_life_years.is_none() && !row.survival_open {
+                row.survival_years = of_group.survival_years;
+                row.survival_open = of_group.survival_open;
+                row.half_life_years = of_group.half_life_years;
+            }
+        }
+    }
+
+    /// The groups that a pathogen is a member of.
+    pub fn groups_of(&self, pathogen: PathogenId) -> impl Iterator<Item = PathogenId> {
+        self.groups
+            .iter()
+            .filter(move |(_, member)| *member == pathogen)
+            .map(|(group, _)| *group)
+    }
+
+    /// The members of a pathogen that is a group.
+    pub fn members_of(&self, pathogen: PathogenId) -> impl Iterator<Item = PathogenId> {
+        self.groups
+            .iter()
+            .filter(move |(group, _)| *group == pathogen)
+            .map(|(_, member)| *member)
     }
 
     /// The pathogen of a key.

@@ -65,12 +65,12 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::optional("years", Kind::Text(20), "how long it lasts, as printed"),
     Column::optional(
         "wait_days_min",
-        Kind::Number(0.0, 2000.0),
+        Kind::Number(0.0, 4000.0),
         "days to wait, least",
     ),
     Column::optional(
         "wait_days_max",
-        Kind::Number(0.0, 2000.0),
+        Kind::Number(0.0, 4000.0),
         "days to wait, most",
     ),
     Column::optional("previous_condition", Kind::Text(60), "state of the residue"),

@@ -40,13 +40,11 @@ impl<'k> Phrases<'k> {
     #[must_use]
     pub fn disease(&self, pathogen: PathogenId) -> &'k str {
         let name: &str = &self.knowledge.pathogens[pathogen].name;
-        name.split(" / ")
-            .next()
-            .unwrap_or(name)
-            .split(';')
-            .next()
-            .unwrap_or(name)
-            .trim()
+        let end = [" / ", ";", ",", " ("]
+            .iter()
+            .filter_map(|sign| name.find(sign))
+            .min();
+        name[..end.unwrap_or(name.len())].trim()
     }
 
     /// What was seen.
@@ -320,7 +318,8 @@ impl<'k> Phrases<'k> {
                 };
                 let basis = match basis {
                     Basis::Field | Basis::List => "",
-                    Basis::Inoculated => " (pot test, some isolates, or low grade)",
+                    Basis::Inoculated => " (pot test)",
+                    Basis::Partial => " (some isolates or cultivars, or a low grade)",
                     Basis::Group => " (said of its group)",
                     Basis::Memory => " (remembered, not read)",
                 };
