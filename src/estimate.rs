@@ -18,17 +18,9 @@ pub struct Estimate {
 
 impl Estimate {
     /// One, exactly: a factor that changes nothing.
-    pub const ONE: Self = Self {
-        low: 1.0,
-        likely: 1.0,
-        high: 1.0,
-    };
+    pub const ONE: Self = Self { low: 1.0, likely: 1.0, high: 1.0 };
     /// Zero, exactly.
-    pub const ZERO: Self = Self {
-        low: 0.0,
-        likely: 0.0,
-        high: 0.0,
-    };
+    pub const ZERO: Self = Self { low: 0.0, likely: 0.0, high: 0.0 };
 
     /// A range; the three values are put in order and the likely one kept between the ends.
     ///
@@ -41,32 +33,21 @@ impl Estimate {
     pub fn new(a: f64, b: f64, c: f64) -> Self {
         let mut ordered = [a, b, c];
         ordered.sort_by(f64::total_cmp);
-        Self {
-            low: ordered[0],
-            likely: ordered[1],
-            high: ordered[2],
-        }
+        Self { low: ordered[0], likely: ordered[1], high: ordered[2] }
     }
 
     /// A value known exactly.
     #[must_use]
     pub fn exact(value: f64) -> Self {
-        Self {
-            low: value,
-            likely: value,
-            high: value,
-        }
+        Self { low: value, likely: value, high: value }
     }
 
     /// A published range; the likely value is its geometric mean (arithmetic where an end is not
     /// positive), because survival times and doses spread by factors, not by steps.
     #[must_use]
     pub fn between(low: f64, high: f64) -> Self {
-        let likely = if low > 0.0 && high > 0.0 {
-            (low * high).sqrt()
-        } else {
-            f64::midpoint(low, high)
-        };
+        let likely =
+            if low > 0.0 && high > 0.0 { (low * high).sqrt() } else { f64::midpoint(low, high) };
         Self::new(low, likely, high)
     }
 
@@ -96,21 +77,13 @@ impl Estimate {
 impl Mul for Estimate {
     type Output = Self;
     fn mul(self, other: Self) -> Self {
-        Self::new(
-            self.low * other.low,
-            self.likely * other.likely,
-            self.high * other.high,
-        )
+        Self::new(self.low * other.low, self.likely * other.likely, self.high * other.high)
     }
 }
 
 impl Add for Estimate {
     type Output = Self;
     fn add(self, other: Self) -> Self {
-        Self::new(
-            self.low + other.low,
-            self.likely + other.likely,
-            self.high + other.high,
-        )
+        Self::new(self.low + other.low, self.likely + other.likely, self.high + other.high)
     }
 }

@@ -21,10 +21,7 @@ impl Origin {
     /// The line of a file.
     #[must_use]
     pub fn new(file: impl Into<Arc<str>>, line: u32) -> Self {
-        Self {
-            file: file.into(),
-            line,
-        }
+        Self { file: file.into(), line }
     }
 }
 

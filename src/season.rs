@@ -29,15 +29,10 @@ pub fn iso_day(text: &str) -> Option<Date> {
     }
     let number = |range: std::ops::Range<usize>| {
         bytes[range].iter().try_fold(0_u32, |sum, &byte| {
-            byte.is_ascii_digit()
-                .then(|| sum * 10 + u32::from(byte - b'0'))
+            byte.is_ascii_digit().then(|| sum * 10 + u32::from(byte - b'0'))
         })
     };
-    NaiveDate::from_ymd_opt(
-        i32::try_from(number(0..4)?).ok()?,
-        number(5..7)?,
-        number(8..10)?,
-    )
+    NaiveDate::from_ymd_opt(i32::try_from(number(0..4)?).ok()?, number(5..7)?, number(8..10)?)
 }
 
 /// Years from one day to another; negative if `to` is earlier.
@@ -61,14 +56,10 @@ pub fn add_years(from: Date, years: f64) -> Date {
 
 /// The day `days` after `from`; fractions are cut. Saturates at the calendar's end.
 #[must_use]
-#[expect(
-    clippy::cast_possible_truncation,
-    reason = "bounded to the calendar on the line above"
-)]
+#[expect(clippy::cast_possible_truncation, reason = "bounded to the calendar on the line above")]
 pub fn add_days(from: Date, days: f64) -> Date {
     let days = days.clamp(-1.0e6, 1.0e6) as i64;
-    from.checked_add_signed(chrono::TimeDelta::days(days))
-        .unwrap_or(from)
+    from.checked_add_signed(chrono::TimeDelta::days(days)).unwrap_or(from)
 }
 
 /// Days since 1970-01-01, the form in which the store keeps a day.
@@ -86,9 +77,8 @@ pub fn from_day_number(days: i64) -> Option<Date> {
 /// A month's name in English, short form.
 #[must_use]
 pub fn month_name(month: u32) -> &'static str {
-    const NAMES: [&str; 12] = [
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    ];
+    const NAMES: [&str; 12] =
+        ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"];
     NAMES[(month as usize + 11) % 12]
 }
 
@@ -154,18 +144,9 @@ mod tests {
 
     #[test]
     fn intervals_that_touch_do_not_overlap() {
-        let first = Interval {
-            start: day("2024-03-01"),
-            end: Some(day("2024-06-01")),
-        };
-        let second = Interval {
-            start: day("2024-06-01"),
-            end: None,
-        };
+        let first = Interval { start: day("2024-03-01"), end: Some(day("2024-06-01")) };
+        let second = Interval { start: day("2024-06-01"), end: None };
         assert!(!first.overlaps(&second));
-        assert!(second.overlaps(&Interval {
-            start: day("2025-01-01"),
-            end: None
-        }));
+        assert!(second.overlaps(&Interval { start: day("2025-01-01"), end: None }));
     }
 }

@@ -112,10 +112,7 @@ pub struct Conversion {
 
 impl Conversion {
     /// The number is already in the unit kept.
-    pub const NONE: Self = Self {
-        factor: 1.0,
-        offset: 0.0,
-    };
+    pub const NONE: Self = Self { factor: 1.0, offset: 0.0 };
 
     /// The value in the unit kept.
     #[must_use]
@@ -145,36 +142,16 @@ impl Dimension {
 type Suffixes = &'static [(&'static str, Conversion)];
 
 const fn by(factor: f64) -> Conversion {
-    Conversion {
-        factor,
-        offset: 0.0,
-    }
+    Conversion { factor, offset: 0.0 }
 }
 
-const LENGTH: Suffixes = &[
-    ("m", by(1.0)),
-    ("cm", by(0.01)),
-    ("ft", by(0.3048)),
-    ("in", by(0.0254)),
-];
-const SHORT_LENGTH: Suffixes = &[
-    ("cm", by(1.0)),
-    ("m", by(100.0)),
-    ("mm", by(0.1)),
-    ("in", by(2.54)),
-    ("ft", by(30.48)),
-];
-const AREA: Suffixes = &[
-    ("m2", by(1.0)),
-    ("ft2", by(0.092_903_04)),
-    ("sqft", by(0.092_903_04)),
-];
-const MASS: Suffixes = &[
-    ("kg", by(1.0)),
-    ("g", by(0.001)),
-    ("lb", by(0.453_592_37)),
-    ("oz", by(0.028_349_523_125)),
-];
+const LENGTH: Suffixes =
+    &[("m", by(1.0)), ("cm", by(0.01)), ("ft", by(0.3048)), ("in", by(0.0254))];
+const SHORT_LENGTH: Suffixes =
+    &[("cm", by(1.0)), ("m", by(100.0)), ("mm", by(0.1)), ("in", by(2.54)), ("ft", by(30.48))];
+const AREA: Suffixes = &[("m2", by(1.0)), ("ft2", by(0.092_903_04)), ("sqft", by(0.092_903_04))];
+const MASS: Suffixes =
+    &[("kg", by(1.0)), ("g", by(0.001)), ("lb", by(0.453_592_37)), ("oz", by(0.028_349_523_125))];
 const VOLUME: Suffixes = &[
     ("l", by(1.0)),
     ("m3", by(1000.0)),
@@ -182,16 +159,8 @@ const VOLUME: Suffixes = &[
     ("ft3", by(28.316_846_592)),
     ("yd3", by(764.554_857_984)),
 ];
-const TEMPERATURE: Suffixes = &[
-    ("c", by(1.0)),
-    (
-        "f",
-        Conversion {
-            factor: 5.0 / 9.0,
-            offset: -160.0 / 9.0,
-        },
-    ),
-];
+const TEMPERATURE: Suffixes =
+    &[("c", by(1.0)), ("f", Conversion { factor: 5.0 / 9.0, offset: -160.0 / 9.0 })];
 const TEMPERATURE_SPREAD: Suffixes = &[("c", by(1.0)), ("f", by(5.0 / 9.0))];
 const RAIN: Suffixes = &[("mm", by(1.0)), ("cm", by(10.0)), ("in", by(25.4))];
 

@@ -1,5 +1,7 @@
 //! What-can-follow questions with published answers, through the real path: record files in,
-//! `assess --json` out. The table and its sources: fixtures/published/follow_cases.csv.
+//! `assess --json` out. The table and its sources: `fixtures/published/follow_cases.csv`.
+
+#![expect(clippy::disallowed_methods, reason = "the test writes record files")]
 
 mod support;
 
@@ -38,11 +40,7 @@ fn said(knowledge: &Knowledge, text: &str) -> Option<Said> {
     } else {
         ""
     };
-    Some(Said {
-        crop: knowledge.crops[crop].key.to_string(),
-        method,
-        resistance,
-    })
+    Some(Said { crop: knowledge.crops[crop].key.to_string(), method, resistance })
 }
 
 /// What is asked once the history is written.
@@ -63,9 +61,8 @@ fn records(knowledge: &Knowledge, row: &Row, folder: &Path) -> Result<Question, 
         "bed,kind,length_m,width_m,records_from\nbed,ground,6,1.2,2000-01-01\n".to_owned(),
     );
     let proposed = said(knowledge, row.get("proposed_crop")).ok_or("proposed crop unknown")?;
-    let mut arguments: Vec<String> = ["--json", "assess", "bed", &proposed.crop]
-        .map(String::from)
-        .to_vec();
+    let mut arguments: Vec<String> =
+        ["--json", "assess", "bed", &proposed.crop].map(String::from).to_vec();
     let mut ask = |name: &str, value: &str| {
         if !value.is_empty() {
             arguments.extend([format!("--{name}"), value.to_owned()]);
@@ -80,10 +77,7 @@ fn records(knowledge: &Knowledge, row: &Row, folder: &Path) -> Result<Question, 
         } else {
             "horse manure"
         };
-        write(
-            "amendments.csv",
-            format!("bed,date,material,mass_kg\nbed,{gone},{material},20\n"),
-        );
+        write("amendments.csv", format!("bed,date,material,mass_kg\nbed,{gone},{material},20\n"));
         // The table counts to the harvest, so the crop is planted soon after the manure.
         if history.contains("harvest") {
             planted_on = add_days(gone, 1.0);
@@ -117,12 +111,8 @@ fn plantings(
     let mut first = None;
     for name in history.split([';', '/']) {
         let crop = said(knowledge, name).ok_or("history crop unknown")?;
-        writeln!(
-            text,
-            "bed,{},{},{grew},{gone},{residue}",
-            crop.crop, crop.resistance
-        )
-        .expect("writes");
+        writeln!(text, "bed,{},{},{grew},{gone},{residue}", crop.crop, crop.resistance)
+            .expect("writes");
         first.get_or_insert(crop.crop);
     }
     write("plantings.csv", text);
@@ -131,11 +121,7 @@ fn plantings(
     let pathogen = knowledge
         .names
         .pathogen(&knowledge.pathogens, Some(&crop), key)
-        .or_else(|_| {
-            knowledge
-                .names
-                .pathogen(&knowledge.pathogens, Some(&crop), disease)
-        });
+        .or_else(|_| knowledge.names.pathogen(&knowledge.pathogens, Some(&crop), disease));
     let named = !key.is_empty() || !(disease.is_empty() || disease.starts_with("none"));
     if let (true, Ok(pathogen)) = (named, pathogen) {
         let seen = add_days(gone, -20.0);
@@ -167,11 +153,7 @@ fn published_follow_cases() {
             other => panic!("unknown answer {other}"),
         };
         let got = answer(&knowledge, row).unwrap_or_else(|why| format!("unasked ({why})"));
-        let mark = if got == expected {
-            ""
-        } else {
-            "   <-- differs"
-        };
+        let mark = if got == expected { "" } else { "   <-- differs" };
         println!(
             "{} {} [{}] {}y -> {} expected={expected} got={got}{mark}",
             row.get("id"),
@@ -187,10 +169,7 @@ fn published_follow_cases() {
     }
     println!("follow_cases: {agree}/{}", rows.len());
     if is_own {
-        assert!(
-            planted_though_avoid.is_empty(),
-            "plant where avoid: {planted_though_avoid:?}"
-        );
+        assert!(planted_though_avoid.is_empty(), "plant where avoid: {planted_though_avoid:?}");
         assert!(agree >= 45, "only {agree} of {} agree", rows.len());
     }
 }
@@ -200,17 +179,8 @@ fn answer(knowledge: &Knowledge, row: &Row) -> Result<String, String> {
     let records_folder = folder.path().join("records");
     std::fs::create_dir(&records_folder).map_err(|error| error.to_string())?;
     let question = records(knowledge, row, &records_folder)?;
-    let imported = run(
-        folder.path(),
-        &[
-            "-g",
-            "g.breakcrop",
-            "--today",
-            "2026-06-01",
-            "import",
-            "records",
-        ],
-    );
+    let imported =
+        run(folder.path(), &["-g", "g.breakcrop", "--today", "2026-06-01", "import", "records"]);
     if imported.code != 0 {
         return Err(imported.stderr);
     }

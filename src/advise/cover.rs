@@ -138,20 +138,13 @@ pub fn cover(
         key(a)
             .cmp(&key(b))
             .then(b.assessment.confidence.cmp(&a.assessment.confidence))
-            .then(
-                knowledge.crops[a.crop]
-                    .name
-                    .cmp(&knowledge.crops[b.crop].name),
-            )
+            .then(knowledge.crops[a.crop].name.cmp(&knowledge.crops[b.crop].name))
     });
     options
 }
 
 pub(super) fn first<'k>(knowledge: &'k Knowledge, crop: CropId, field: &str) -> Option<&'k Figure> {
-    knowledge
-        .cover_figures(crop, field)
-        .iter()
-        .find(|figure| figure.range.is_some())
+    knowledge.cover_figures(crop, field).iter().find(|figure| figure.range.is_some())
 }
 
 pub(super) fn range(knowledge: &Knowledge, crop: CropId, field: &str) -> Option<Estimate> {
@@ -170,20 +163,13 @@ pub(super) fn seed(
             .or_else(|| range(knowledge, crop, "seed_rate_kg_ha_drilled"))
             .map(|rate| rate.map(|rate| GramsPerSquareMetre::from_kg_per_ha(rate).0))
     })?;
-    Some((
-        GramsPerSquareMetre(rate.low).over(area),
-        GramsPerSquareMetre(rate.high).over(area),
-    ))
+    Some((GramsPerSquareMetre(rate.low).over(area), GramsPerSquareMetre(rate.high).over(area)))
 }
 
 /// Days to wait after a cover before the next crop, from every statement that means the pair; two
 /// to four weeks, the common rule, where none does.
 fn wait_after(knowledge: &Knowledge, cover: CropId, next: Option<CropId>) -> Estimate {
-    const COMMON: Estimate = Estimate {
-        low: 14.0,
-        likely: 21.0,
-        high: 28.0,
-    };
+    const COMMON: Estimate = Estimate { low: 14.0, likely: 21.0, high: 28.0 };
     let next = next.or_else(|| knowledge.crops.find("lettuce"));
     let Some(next) = next else { return COMMON };
     knowledge
@@ -227,14 +213,8 @@ fn after(
 ) -> Verdict {
     let alone = assess(knowledge, policy, state, &Proposal::of(next, state.date));
     let bridged = state.inocula.iter().any(|inoculum| {
-        knowledge
-            .standing(inoculum.pathogen, cover)
-            .status
-            .keeps_it()
-            && knowledge
-                .standing(inoculum.pathogen, next)
-                .status
-                .may_suffer()
+        knowledge.standing(inoculum.pathogen, cover).status.keeps_it()
+            && knowledge.standing(inoculum.pathogen, next).status.may_suffer()
     });
     let disease = alone
         .reasons
@@ -245,9 +225,5 @@ fn after(
         .map(Effect::verdict)
         .max()
         .unwrap_or(Verdict::Plant);
-    if bridged {
-        disease.max(Verdict::Care)
-    } else {
-        disease
-    }
+    if bridged { disease.max(Verdict::Care) } else { disease }
 }

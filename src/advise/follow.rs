@@ -62,22 +62,9 @@ pub fn follow<'g>(
         };
         (rank(a.season), a.assessment.verdict)
             .cmp(&(rank(b.season), b.assessment.verdict))
-            .then(
-                b.assessment
-                    .expected_yield
-                    .likely
-                    .total_cmp(&a.assessment.expected_yield.likely),
-            )
+            .then(b.assessment.expected_yield.likely.total_cmp(&a.assessment.expected_yield.likely))
             .then(b.assessment.confidence.cmp(&a.assessment.confidence))
-            .then(
-                knowledge.crops[a.crop]
-                    .name
-                    .cmp(&knowledge.crops[b.crop].name),
-            )
+            .then(knowledge.crops[a.crop].name.cmp(&knowledge.crops[b.crop].name))
     });
-    Follows {
-        state,
-        from,
-        ranked,
-    }
+    Follows { state, from, ranked }
 }

@@ -74,14 +74,10 @@ pub fn intersow<'g>(
         let taken = stems * PI * (distance_cm.likely / 100.0).powi(2);
         SquareMetres((area.0 - taken).max(0.0))
     });
-    let kill = knowledge
-        .crop_figures(standing.crop, "kill_temp_c")
-        .iter()
-        .find_map(|figure| figure.range);
-    let winter = climate
-        .as_ref()
-        .zip(kill)
-        .map(|(climate, kill)| (climate.cold_night_c(policy).0, kill));
+    let kill =
+        knowledge.crop_figures(standing.crop, "kill_temp_c").iter().find_map(|figure| figure.range);
+    let winter =
+        climate.as_ref().zip(kill).map(|(climate, kill)| (climate.cold_night_c(policy).0, kill));
     let mean = climate.as_ref().map(|climate| climate.mean_c(on));
     let mut legumes: Vec<LegumeOption> = knowledge
         .covers()
@@ -93,50 +89,28 @@ pub fn intersow<'g>(
             assessment: assess(knowledge, policy, &state, &Proposal::of(crop, on)),
             seed: free_area.and_then(|area| seed(knowledge, crop, area)),
             shade: range(knowledge, crop, "shade_tolerance").map(|shade| shade.likely),
-            nitrogen: free_area
-                .zip(range(knowledge, crop, "n_total_kg_ha"))
-                .map(|(area, n)| {
-                    (
-                        Grams(n.low.max(0.0) / 10.0 * area.0),
-                        Grams(n.high / 10.0 * area.0),
-                    )
-                }),
+            nitrogen: free_area.zip(range(knowledge, crop, "n_total_kg_ha")).map(|(area, n)| {
+                (Grams(n.low.max(0.0) / 10.0 * area.0), Grams(n.high / 10.0 * area.0))
+            }),
             shared_here: shared_here(knowledge, &state, standing.crop, crop),
         })
         .collect();
     legumes.sort_by(|a, b| {
         let key = |option: &LegumeOption| {
-            (
-                option.assessment.verdict,
-                option.shared_here.len(),
-                option.seed.is_none(),
-            )
+            (option.assessment.verdict, option.shared_here.len(), option.seed.is_none())
         };
         key(a)
             .cmp(&key(b))
             .then(b.shade.unwrap_or(-1.0).total_cmp(&a.shade.unwrap_or(-1.0)))
-            .then(
-                knowledge.crops[a.crop]
-                    .name
-                    .cmp(&knowledge.crops[b.crop].name),
-            )
+            .then(knowledge.crops[a.crop].name.cmp(&knowledge.crops[b.crop].name))
     });
-    Some(Intersow {
-        standing,
-        stems,
-        distance_cm,
-        free_area,
-        winter,
-        legumes,
-    })
+    Some(Intersow { standing, stems, distance_cm, free_area, winter, legumes })
 }
 
 impl Intersow<'_> {
     /// The legumes that the bed's own diseases allow.
     pub fn allowed(&self) -> impl Iterator<Item = &LegumeOption> {
-        self.legumes
-            .iter()
-            .filter(|option| option.assessment.verdict != Verdict::Wait)
+        self.legumes.iter().filter(|option| option.assessment.verdict != Verdict::Wait)
     }
 }
 
@@ -152,20 +126,12 @@ fn stems(planting: &Planting, area: Option<SquareMetres>) -> Option<f64> {
 /// A cool-season legume in a cool month, a warm-season one in a warm month; both where the climate
 /// is not known.
 fn in_season(knowledge: &Knowledge, crop: CropId, mean_c: Option<f64>) -> bool {
-    let season = knowledge
-        .cover_figures(crop, "season")
-        .first()
-        .map(|figure| &*figure.text);
+    let season = knowledge.cover_figures(crop, "season").first().map(|figure| &*figure.text);
     let (Some(season), Some(mean)) = (season, mean_c) else {
         return true;
     };
     let germinates = range(knowledge, crop, "min_germ_c").is_none_or(|least| least.low <= mean);
-    germinates
-        && if mean < 21.0 {
-            season == "cool"
-        } else {
-            season == "warm"
-        }
+    germinates && if mean < 21.0 { season == "cool" } else { season == "warm" }
 }
 
 /// Pathogens on record here that both crops keep.

@@ -34,20 +34,13 @@ pub fn season_fit(
         return SeasonFit::Unknown;
     };
     let figure = |field| -> Option<Estimate> {
-        knowledge
-            .crop_figures(crop, field)
-            .first()
-            .and_then(|figure| figure.range)
+        knowledge.crop_figures(crop, field).first().and_then(|figure| figure.range)
     };
     let (Some(least), Some(most)) = (figure("growth_min_c"), figure("growth_max_c")) else {
         return SeasonFit::Unknown;
     };
     let days = [0.0, DAYS / 3.0, 2.0 * DAYS / 3.0, DAYS];
-    let mean = days
-        .iter()
-        .map(|day| climate.mean_c(add_days(on, *day)))
-        .sum::<f64>()
-        / 4.0;
+    let mean = days.iter().map(|day| climate.mean_c(add_days(on, *day))).sum::<f64>() / 4.0;
     if mean < least.low {
         SeasonFit::TooCold
     } else if mean > most.high {

@@ -51,11 +51,7 @@ pub fn changes(
         let state = BedState::at(garden, knowledge, policy, place, tried.on);
         let outcome = assess(knowledge, policy, &state, tried);
         if outcome.verdict < assessment.verdict {
-            found.push(Change {
-                what,
-                verdict: outcome.verdict,
-                earliest: outcome.earliest,
-            });
+            found.push(Change { what, verdict: outcome.verdict, earliest: outcome.earliest });
         }
     };
     for section in garden.sections(&place.bed) {
@@ -73,28 +69,19 @@ pub fn changes(
             .find(|row| row.crop == proposal.crop && row.pathogen == Some(pathogen));
         if standing.has_resistant_cultivars() || by_code.is_some() {
             let code: Box<str> = by_code.map_or_else(|| "resistant".into(), |row| row.code.clone());
-            let tried = Proposal {
-                resistance: code,
-                ..proposal.clone()
-            };
+            let tried = Proposal { resistance: code, ..proposal.clone() };
             attempt(What::ResistantVariety(pathogen), place, &tried);
         }
         if proposal.rootstock.is_empty()
             && let Some(rootstock) = knowledge.rootstocks.for_crop(proposal.crop, pathogen)
         {
             let name = rootstock.name.clone();
-            let tried = Proposal {
-                rootstock: name.clone(),
-                ..proposal.clone()
-            };
+            let tried = Proposal { rootstock: name.clone(), ..proposal.clone() };
             attempt(What::Rootstock(name, pathogen), place, &tried);
         }
     }
     if let Some(day) = first_better_day(assessment) {
-        let tried = Proposal {
-            on: day,
-            ..proposal.clone()
-        };
+        let tried = Proposal { on: day, ..proposal.clone() };
         attempt(What::LaterDate(day), place, &tried);
     }
     found
@@ -114,10 +101,8 @@ fn pathogens_in_the_way(assessment: &Assessment) -> Vec<PathogenId> {
 
 /// The day on which the strictest reasons end.
 fn first_better_day(assessment: &Assessment) -> Option<Date> {
-    let strictest = assessment
-        .reasons
-        .iter()
-        .filter(|reason| reason.effect.verdict() == assessment.verdict);
+    let strictest =
+        assessment.reasons.iter().filter(|reason| reason.effect.verdict() == assessment.verdict);
     let mut latest = None;
     for reason in strictest {
         latest = latest.max(Some(reason.effect.until()?));

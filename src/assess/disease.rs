@@ -19,12 +19,8 @@ use crate::state::{DoseEvent, Inoculum, Presence};
 
 /// The reasons that disease gives.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
-    let mut reasons: Vec<Reason> = judge
-        .state
-        .inocula
-        .iter()
-        .map(|inoculum| one(judge, inoculum))
-        .collect();
+    let mut reasons: Vec<Reason> =
+        judge.state.inocula.iter().map(|inoculum| one(judge, inoculum)).collect();
     soften_candidates(judge, &mut reasons);
     reasons
 }
@@ -34,16 +30,12 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     if !pathogen.is_bound_to_bed() {
         let mut evidence = sightings(inoculum);
         evidence.push(Evidence::Fact(
-            FactNote::Spread {
-                pathogen: inoculum.pathogen,
-            },
+            FactNote::Spread { pathogen: inoculum.pathogen },
             pathogen.citation.clone(),
         ));
         return Reason {
             rule: RuleId::NotOfTheBed,
-            claim: Claim::NotOfTheBed {
-                pathogen: inoculum.pathogen,
-            },
+            claim: Claim::NotOfTheBed { pathogen: inoculum.pathogen },
             effect: Effect::NoBearing,
             yield_fraction: Estimate::ONE,
             certainty: of_how(pathogen.citation.how),
@@ -73,15 +65,8 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::PoorHost => at_most_care(alive),
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
     };
-    let effect = if resistance.is_some() {
-        at_most_care(effect)
-    } else {
-        effect
-    };
-    let untested = matches!(
-        standing.status,
-        HostStatus::Ungraded | HostStatus::Unrecorded
-    );
+    let effect = if resistance.is_some() { at_most_care(effect) } else { effect };
+    let untested = matches!(standing.status, HostStatus::Ungraded | HostStatus::Unrecorded);
     let effect = match inoculum.presence {
         Presence::Beside => at_most_care(effect),
         // What is not known of a crop under a cause that is not known is no reason to hold it back.
@@ -109,9 +94,7 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
 }
 
 fn effect_is_resisted(evidence: &[Evidence]) -> bool {
-    evidence
-        .iter()
-        .any(|leaf| matches!(leaf, Evidence::Fact(FactNote::Resistance { .. }, _)))
+    evidence.iter().any(|leaf| matches!(leaf, Evidence::Fact(FactNote::Resistance { .. }, _)))
 }
 
 /// What waiting has done for a host: wait, care or free by years and dose.
@@ -157,10 +140,7 @@ fn alive_effect(
     let pathogen = &judge.knowledge.pathogens[inoculum.pathogen];
     let on = judge.proposal.on;
     let survival = pathogen.survival_years.map(|years| years.high);
-    let lasts = [survival, spans.longest]
-        .into_iter()
-        .flatten()
-        .max_by(f64::total_cmp);
+    let lasts = [survival, spans.longest].into_iter().flatten().max_by(f64::total_cmp);
     let open = pathogen.survival_open || (survival.is_none() && spans.never_clears);
     let Some(lasts) = lasts else {
         return if inoculum.loss_at(judge.state.date, on).likely < judge.policy.care_loss && !open {
@@ -216,11 +196,7 @@ fn loss_of_crop(
         | HostStatus::OutsideRange
         | HostStatus::NonHost => return Estimate::ZERO,
     };
-    let part = if resisted {
-        part * policy.resistant_loss
-    } else {
-        part
-    };
+    let part = if resisted { part * policy.resistant_loss } else { part };
     let chance = match inoculum.presence {
         Presence::Sighted(_) => Estimate::ONE,
         Presence::Candidate(chance) => Estimate::new(0.0, chance, 1.0),
@@ -235,41 +211,27 @@ fn resistance(judge: &Judge<'_, '_>, pathogen: PathogenId) -> Option<Evidence> {
     let knowledge = judge.knowledge;
     let crop = judge.proposal.crop;
     let written = &judge.proposal.resistance;
-    for code in written
-        .split([' ', ';', ','])
-        .filter(|code| !code.is_empty())
-    {
+    for code in written.split([' ', ';', ',']).filter(|code| !code.is_empty()) {
         if matches!(&*code.to_ascii_lowercase(), "resistant" | "yes") {
             let citation =
                 crate::knowledge::Citation::new("", "", crate::knowledge::How::CommonPractice);
-            let note = FactNote::Resistance {
-                code: code.into(),
-                note: "by the grower's word".into(),
-            };
+            let note =
+                FactNote::Resistance { code: code.into(), note: "by the grower's word".into() };
             return Some(Evidence::Fact(note, citation));
         }
-        let found = knowledge
-            .resistances
-            .meant(crop, code)
-            .find(|row| row.pathogen == Some(pathogen));
+        let found =
+            knowledge.resistances.meant(crop, code).find(|row| row.pathogen == Some(pathogen));
         if let Some(row) = found {
-            let note = FactNote::Resistance {
-                code: row.code.clone(),
-                note: row.note.clone(),
-            };
+            let note = FactNote::Resistance { code: row.code.clone(), note: row.note.clone() };
             return Some(Evidence::Fact(note, row.citation.clone()));
         }
     }
     if judge.proposal.rootstock.is_empty() {
         return None;
     }
-    let rootstock = knowledge
-        .rootstocks
-        .resisting(&judge.proposal.rootstock, crop, pathogen)?;
-    let note = FactNote::Resistance {
-        code: rootstock.name.clone(),
-        note: rootstock.limits.clone(),
-    };
+    let rootstock = knowledge.rootstocks.resisting(&judge.proposal.rootstock, crop, pathogen)?;
+    let note =
+        FactNote::Resistance { code: rootstock.name.clone(), note: rootstock.limits.clone() };
     Some(Evidence::Fact(note, rootstock.citation.clone()))
 }
 
@@ -280,8 +242,7 @@ fn certainty(
     effect: Effect,
 ) -> Confidence {
     let of_presence = match inoculum.presence {
-        Presence::Sighted(Certainty::Laboratory) => Confidence::High,
-        Presence::Sighted(Certainty::FieldCheck) => Confidence::High,
+        Presence::Sighted(Certainty::Laboratory | Certainty::FieldCheck) => Confidence::High,
         Presence::Sighted(Certainty::Suspected) => Confidence::Moderate,
         Presence::Candidate(_) | Presence::Beside => Confidence::Low,
     };
@@ -351,10 +312,7 @@ fn evidence(
         if let DoseEvent::Treated(treatment) = step.event {
             leaves.push(Evidence::Record(
                 treatment.origin.clone(),
-                RecordNote::Treatment {
-                    date: step.date,
-                    practice: treatment.practice.0.clone(),
-                },
+                RecordNote::Treatment { date: step.date, practice: treatment.practice.0.clone() },
             ));
         }
     }
@@ -386,9 +344,7 @@ fn evidence(
             ));
         }
         if spans.rows.is_empty() {
-            leaves.push(Evidence::Missing(MissingNote::Interval {
-                pathogen: inoculum.pathogen,
-            }));
+            leaves.push(Evidence::Missing(MissingNote::Interval { pathogen: inoculum.pathogen }));
         }
     }
     if timed {
@@ -451,10 +407,7 @@ fn status_evidence(
                     |row| row.citation.clone(),
                 );
                 let relatives = standing.relatives.iter().copied().take(4).collect();
-                leaves.push(Evidence::Fact(
-                    FactNote::Relatives { relatives, rank },
-                    citation,
-                ));
+                leaves.push(Evidence::Fact(FactNote::Relatives { relatives, rank }, citation));
             }
         }
         HostStatus::OutsideRange => leaves.push(Evidence::Fact(
@@ -462,10 +415,7 @@ fn status_evidence(
             judge.knowledge.pathogens[pathogen].citation.clone(),
         )),
         HostStatus::Unrecorded => {
-            leaves.push(Evidence::Missing(MissingNote::HostStatus {
-                pathogen,
-                crop,
-            }));
+            leaves.push(Evidence::Missing(MissingNote::HostStatus { pathogen, crop }));
         }
         HostStatus::Host
         | HostStatus::WeakHost
@@ -481,10 +431,7 @@ fn status_evidence(
 /// the crop add up does the crop wait; else it is care. The field check that would tell is added.
 fn soften_candidates(judge: &Judge<'_, '_>, reasons: &mut [Reason]) {
     let chance_of = |reason: &Reason| match reason.claim {
-        Claim::Disease {
-            presence: Presence::Candidate(chance),
-            ..
-        } => Some(chance),
+        Claim::Disease { presence: Presence::Candidate(chance), .. } => Some(chance),
         _ => None,
     };
     let barred: f64 = reasons
@@ -515,9 +462,9 @@ fn soften_candidates(judge: &Judge<'_, '_>, reasons: &mut [Reason]) {
         if let Some(field_check) = &check
             && !matches!(reason.effect, Effect::Allows)
         {
-            reason.evidence.push(Evidence::Missing(MissingNote::Cause {
-                field_check: field_check.clone(),
-            }));
+            reason
+                .evidence
+                .push(Evidence::Missing(MissingNote::Cause { field_check: field_check.clone() }));
         }
     }
 }

@@ -24,9 +24,7 @@ impl<'k> Spans<'k> {
     #[must_use]
     pub fn on(knowledge: &'k Knowledge, pathogen: PathogenId, crop: CropId) -> Self {
         let mut rows =
-            knowledge
-                .intervals
-                .on(&knowledge.crops, &knowledge.pathogens, pathogen, crop);
+            knowledge.intervals.on(&knowledge.crops, &knowledge.pathogens, pathogen, crop);
         let usable = |row: &&IntervalRow| {
             row.enough && row.situation != Situation::CleanLand && row.years_min.is_some()
         };
@@ -35,41 +33,22 @@ impl<'k> Spans<'k> {
             .filter(|row| usable(row) && row.crop == Some(crop))
             .filter_map(|row| row.years_min)
             .collect();
-        let of_all: Vec<f64> = rows
-            .iter()
-            .filter(|row| usable(row))
-            .filter_map(|row| row.years_min)
-            .collect();
+        let of_all: Vec<f64> =
+            rows.iter().filter(|row| usable(row)).filter_map(|row| row.years_min).collect();
         // Advice written for the crop itself beats advice written for another crop that names it.
         let shortest = if of_crop.is_empty() { of_all } else { of_crop };
         let shortest = shortest.into_iter().min_by(f64::total_cmp);
-        let longest = rows
-            .iter()
-            .filter_map(|row| row.years_max.or(row.years_min))
-            .max_by(f64::total_cmp);
-        let never_clears = rows
-            .iter()
-            .any(|row| row.clears == Clears::No || row.open_ended);
-        let names_crop = rows
-            .iter()
-            .any(|row| row.crop == Some(crop) || row.avoid.contains(&crop));
+        let longest =
+            rows.iter().filter_map(|row| row.years_max.or(row.years_min)).max_by(f64::total_cmp);
+        let never_clears = rows.iter().any(|row| row.clears == Clears::No || row.open_ended);
+        let names_crop = rows.iter().any(|row| row.crop == Some(crop) || row.avoid.contains(&crop));
         rows.sort_by(|a, b| {
             let key = |row: &IntervalRow| {
-                (
-                    row.crop != Some(crop),
-                    !row.enough,
-                    row.years_min.unwrap_or(f64::INFINITY),
-                )
+                (row.crop != Some(crop), !row.enough, row.years_min.unwrap_or(f64::INFINITY))
             };
             let (x, y) = (key(a), key(b));
             (x.0, x.1).cmp(&(y.0, y.1)).then(x.2.total_cmp(&y.2))
         });
-        Self {
-            rows,
-            shortest,
-            longest,
-            names_crop,
-            never_clears,
-        }
+        Self { rows, shortest, longest, names_crop, never_clears }
     }
 }

@@ -14,10 +14,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         return None;
     }
     let last = judge.state.amendments.iter().rev().find(|amendment| {
-        knowledge
-            .materials
-            .find(&amendment.material)
-            .is_some_and(|row| &*row.kind == "manure_raw")
+        knowledge.materials.find(&amendment.material).is_some_and(|row| &*row.kind == "manure_raw")
             && amendment.date <= judge.proposal.on
     })?;
     // The cautious rule of those that mean this crop: the longest days.
@@ -26,11 +23,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         .rows()
         .iter()
         .filter(|row| &*row.previous == "raw_manure" && row.wait_days.is_some())
-        .filter(|row| {
-            knowledge
-                .sequences
-                .means(&row.next, judge.proposal.crop, crop)
-        })
+        .filter(|row| knowledge.sequences.means(&row.next, judge.proposal.crop, crop))
         .max_by(|a, b| {
             let days = |wait: Option<Estimate>| wait.map_or(0.0, |wait| wait.low);
             days(a.wait_days).total_cmp(&days(b.wait_days))
@@ -54,34 +47,20 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let mut evidence = vec![
         Evidence::Record(
             last.origin.clone(),
-            RecordNote::Amendment {
-                date: last.date,
-                material: last.material.clone(),
-            },
+            RecordNote::Amendment { date: last.date, material: last.material.clone() },
         ),
         Evidence::Fact(super::sequence::note(row), row.citation.clone()),
     ];
     if judge.proposal.harvest.is_none()
         && let Some((days, citation)) = usual
     {
-        evidence.push(Evidence::Fact(
-            FactNote::Days {
-                crop: judge.proposal.crop,
-                days,
-            },
-            citation,
-        ));
+        evidence.push(Evidence::Fact(FactNote::Days { crop: judge.proposal.crop, days }, citation));
     }
     evidence.push(Evidence::Figure(FigureNote::DaysToHarvest { days }));
     Some(Reason {
         rule: RuleId::ManureToHarvest,
-        claim: Claim::ManureToHarvest {
-            spread: last.date,
-            days,
-        },
-        effect: Effect::Wait {
-            until: Some(until.max(judge.proposal.on)),
-        },
+        claim: Claim::ManureToHarvest { spread: last.date, days },
+        effect: Effect::Wait { until: Some(until.max(judge.proposal.on)) },
         yield_fraction: Estimate::ONE,
         certainty: of_how(row.citation.how).max(Confidence::Moderate),
         evidence,

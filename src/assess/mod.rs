@@ -87,16 +87,9 @@ pub fn assess(
     state: &BedState<'_>,
     proposal: &Proposal,
 ) -> Assessment {
-    let judge = Judge {
-        knowledge,
-        policy,
-        state,
-        proposal,
-    };
+    let judge = Judge { knowledge, policy, state, proposal };
     let mut reasons = disease::reasons(&judge);
-    let disease_seen = reasons
-        .iter()
-        .any(|reason| matches!(reason.claim, Claim::Disease { .. }));
+    let disease_seen = reasons.iter().any(|reason| matches!(reason.claim, Claim::Disease { .. }));
     reasons.extend(return_time::reasons(&judge));
     reasons.extend(sequence::reasons(&judge));
     reasons.extend(manure::reasons(&judge));
@@ -107,7 +100,7 @@ pub fn assess(
         .map(|reason| reason.yield_fraction)
         .fold(Estimate::ONE, |product, factor| product * factor);
     let expected_yield = expected_yield * background(&judge);
-    reasons.sort_by(|a, b| verdict::weight(a).cmp(&verdict::weight(b)));
+    reasons.sort_by_key(verdict::weight);
     let confidence = verdict::confidence(&outcome, &reasons);
     Assessment {
         proposal: proposal.clone(),
@@ -139,9 +132,7 @@ fn unknown_history(judge: &Judge<'_, '_>, disease_seen: bool) -> Option<Reason> 
     /// Years of record from which the usual waits are covered.
     const ENOUGH_YEARS: f64 = 4.0;
     let from = judge.state.known_from;
-    let years = from.map_or(0.0, |from| {
-        crate::season::years_between(from, judge.proposal.on)
-    });
+    let years = from.map_or(0.0, |from| crate::season::years_between(from, judge.proposal.on));
     if years >= ENOUGH_YEARS || (disease_seen && years > 1.0) {
         return None;
     }

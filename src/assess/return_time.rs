@@ -39,26 +39,16 @@ pub fn return_time(knowledge: &Knowledge, crop: CropId) -> Option<ReturnTime<'_>
     rows.retain(|row| row.gap_min.is_some());
     rows.sort_by(|a, b| {
         let key = |row: &ReturnRow| {
-            (
-                !matches!(row.subject, Subject::Crop(_)),
-                row.gap_min.unwrap_or_default(),
-            )
+            (!matches!(row.subject, Subject::Crop(_)), row.gap_min.unwrap_or_default())
         };
         let (x, y) = (key(a), key(b));
         x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
     });
     let mut gaps: Vec<f64> = rows.iter().filter_map(|row| row.gap_min).collect();
     gaps.sort_by(f64::total_cmp);
-    let most = rows
-        .iter()
-        .filter_map(|row| row.gap_max.or(row.gap_min))
-        .max_by(f64::total_cmp)?;
+    let most = rows.iter().filter_map(|row| row.gap_max.or(row.gap_min)).max_by(f64::total_cmp)?;
     let gap = Estimate::new(*gaps.first()?, gaps[gaps.len() / 2], most);
-    Some(ReturnTime {
-        gap,
-        rows,
-        of_crop: own,
-    })
+    Some(ReturnTime { gap, rows, of_crop: own })
 }
 
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
@@ -88,14 +78,11 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     // itself for another reason, or that a source asks for a wait of its own.
     let bad_after_itself = same_crop
         .then(|| {
-            knowledge
-                .sequences
-                .on(&knowledge.crops, last.crop, judge.proposal.crop)
-                .find(|row| {
-                    row.follows == Follows::Badly
-                        && row.next == row.previous
-                        && (&*row.reason != "pests" || row.wait_days.is_some())
-                })
+            knowledge.sequences.on(&knowledge.crops, last.crop, judge.proposal.crop).find(|row| {
+                row.follows == Follows::Badly
+                    && row.next == row.previous
+                    && (&*row.reason != "pests" || row.wait_days.is_some())
+            })
         })
         .flatten();
     let wait = bad_after_itself
@@ -103,18 +90,12 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         .map_or(0.0, |wait| wait.low / crate::season::DAYS_PER_YEAR)
         .max(if times.of_crop { times.gap.low } else { 0.0 });
     let effect = if bad_after_itself.is_some() && years < wait {
-        Effect::Wait {
-            until: Some(add_years(cleared, wait)),
-        }
+        Effect::Wait { until: Some(add_years(cleared, wait)) }
     } else {
         Effect::Care { until: Some(until) }
     };
     let policy = judge.policy;
-    let full = if same_crop {
-        policy.same_crop_again
-    } else {
-        policy.same_family_again
-    };
+    let full = if same_crop { policy.same_crop_again } else { policy.same_family_again };
     // The loss fades with the years served.
     let share = (1.0 - years / times.gap.likely.max(0.1)).clamp(0.0, 1.0);
     let yield_fraction = full.map(|fraction| 1.0 - (1.0 - fraction) * share);
@@ -134,27 +115,16 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
             Subject::Any => "any crop".into(),
         };
         evidence.push(Evidence::Fact(
-            FactNote::ReturnTime {
-                subject,
-                gap_min: row.gap_min,
-                gap_max: row.gap_max,
-            },
+            FactNote::ReturnTime { subject, gap_min: row.gap_min, gap_max: row.gap_max },
             row.citation.clone(),
         ));
     }
     if let Some(row) = bad_after_itself {
-        evidence.push(Evidence::Fact(
-            super::sequence::note(row),
-            row.citation.clone(),
-        ));
+        evidence.push(Evidence::Fact(super::sequence::note(row), row.citation.clone()));
     }
     Some(Reason {
         rule: RuleId::ReturnTime,
-        claim: Claim::Return {
-            previous: last.crop,
-            years,
-            same_crop,
-        },
+        claim: Claim::Return { previous: last.crop, years, same_crop },
         effect,
         yield_fraction,
         certainty: Confidence::Moderate,
@@ -168,9 +138,6 @@ fn diagnosed(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
         matches!(seen.seen, Seen::Pathogen(_))
             && seen.crop.is_none_or(|crop| crop == planting.crop)
             && planting.stood.start <= seen.date
-            && planting
-                .stood
-                .end
-                .is_none_or(|end| (seen.date - end).num_days() <= 60)
+            && planting.stood.end.is_none_or(|end| (seen.date - end).num_days() <= 60)
     })
 }

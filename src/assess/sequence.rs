@@ -30,10 +30,11 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
 }
 
 fn method_fits(row: &SequenceRow, method: Option<Method>) -> bool {
-    match (&*row.next_method, method) {
-        ("sown", Some(Method::Transplanted)) | ("transplanted", Some(Method::Sown)) => false,
-        _ => true,
-    }
+    let clashes = matches!(
+        (&*row.next_method, method),
+        ("sown", Some(Method::Transplanted)) | ("transplanted", Some(Method::Sown))
+    );
+    !clashes
 }
 
 /// A row in the words of the reasons.
@@ -92,7 +93,7 @@ fn residue_reason(
         .filter_map(|row| row.wait_days.map(|wait| wait.low))
         .max_by(f64::total_cmp)?;
     let until = Some(add_days(cleared, longest));
-    let printed = waiting.iter().filter_map(|row| row.yield_fraction).next();
+    let printed = waiting.iter().find_map(|row| row.yield_fraction);
     let yield_fraction = printed.unwrap_or(judge.policy.residue_not_ready);
     let effect = if printed
         .is_some_and(|fraction| 1.0 - fraction.likely >= judge.policy.residue_wait_loss)
@@ -102,20 +103,14 @@ fn residue_reason(
         Effect::Care { until }
     };
     let mut evidence = vec![record(planting)];
-    let certainty = waiting
-        .iter()
-        .map(|row| of_how(row.citation.how))
-        .max()
-        .unwrap_or(Confidence::Low);
+    let certainty =
+        waiting.iter().map(|row| of_how(row.citation.how)).max().unwrap_or(Confidence::Low);
     for row in waiting.iter().take(2) {
         evidence.push(Evidence::Fact(note(row), row.citation.clone()));
     }
     Some(Reason {
         rule: RuleId::ResidueNotReady,
-        claim: Claim::ResidueNotReady {
-            previous: planting.crop,
-            days,
-        },
+        claim: Claim::ResidueNotReady { previous: planting.crop, days },
         effect,
         yield_fraction,
         certainty,
@@ -134,59 +129,34 @@ fn predecessor_reason(
     let speaks = |row: &&&SequenceRow, follows: Follows| {
         row.follows == follows && row.wait_days.is_none() && &*row.next != "any"
     };
-    let bad: Vec<&&SequenceRow> = rows
-        .iter()
-        .filter(|row| speaks(row, Follows::Badly))
-        .collect();
-    let good: Vec<&&SequenceRow> = rows
-        .iter()
-        .filter(|row| speaks(row, Follows::Well))
-        .collect();
+    let bad: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, Follows::Badly)).collect();
+    let good: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, Follows::Well)).collect();
     let (chosen, helps) = match (bad.first(), good.first()) {
         (Some(bad), _) => (*bad, false),
         (None, Some(good)) => (*good, true),
         (None, None) => return None,
     };
     let policy = judge.policy;
-    let unprinted = if helps {
-        policy.good_predecessor
-    } else {
-        policy.bad_predecessor
-    };
+    let unprinted = if helps { policy.good_predecessor } else { policy.bad_predecessor };
     let yield_fraction = chosen.yield_fraction.unwrap_or(unprinted);
     // Where sources disagree both are shown, and the range holds both.
     let disagree = !bad.is_empty() && !good.is_empty();
-    let yield_fraction = if disagree {
-        yield_fraction.spanning(policy.good_predecessor)
-    } else {
-        yield_fraction
-    };
-    let mut evidence = vec![
-        record(planting),
-        Evidence::Fact(note(chosen), chosen.citation.clone()),
-    ];
+    let yield_fraction =
+        if disagree { yield_fraction.spanning(policy.good_predecessor) } else { yield_fraction };
+    let mut evidence =
+        vec![record(planting), Evidence::Fact(note(chosen), chosen.citation.clone())];
     if disagree {
         evidence.push(Evidence::Fact(note(good[0]), good[0].citation.clone()));
     }
     let certainty = of_how(chosen.citation.how);
-    let certainty = if disagree {
-        certainty.min(Confidence::Moderate)
-    } else {
-        certainty
-    };
+    let certainty = if disagree { certainty.min(Confidence::Moderate) } else { certainty };
     Some(Reason {
         rule: RuleId::Predecessor,
-        claim: Claim::Predecessor {
-            previous: planting.crop,
-            helps,
-            reason: chosen.reason.clone(),
-        },
+        claim: Claim::Predecessor { previous: planting.crop, helps, reason: chosen.reason.clone() },
         effect: if helps {
             Effect::Helps
         } else {
-            Effect::Care {
-                until: Some(add_years(cleared, policy.predecessor_years)),
-            }
+            Effect::Care { until: Some(add_years(cleared, policy.predecessor_years)) }
         },
         yield_fraction: Estimate::new(
             yield_fraction.low,

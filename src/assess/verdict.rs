@@ -60,11 +60,8 @@ pub(super) struct Outcome {
 
 /// The strictest reason decides; the latest end of all waits is the earliest day.
 pub(super) fn combine(on: Date, reasons: &[Reason]) -> Outcome {
-    let verdict = reasons
-        .iter()
-        .map(|reason| reason.effect.verdict())
-        .max()
-        .unwrap_or(Verdict::Plant);
+    let verdict =
+        reasons.iter().map(|reason| reason.effect.verdict()).max().unwrap_or(Verdict::Plant);
     let waits = reasons.iter().filter_map(|reason| match reason.effect {
         Effect::Wait { until } => Some(until),
         Effect::Care { .. }
@@ -80,11 +77,7 @@ pub(super) fn combine(on: Date, reasons: &[Reason]) -> Outcome {
             _ => None,
         };
     }
-    Outcome {
-        verdict,
-        earliest,
-        clears_by_waiting: earliest.is_some(),
-    }
+    Outcome { verdict, earliest, clears_by_waiting: earliest.is_some() }
 }
 
 /// The order in which reasons are read: what decides first.
@@ -109,10 +102,7 @@ pub(super) fn confidence(outcome: &Outcome, reasons: &[Reason]) -> Confidence {
         .map(|reason| reason.certainty);
     let history_unknown = reasons.iter().any(|reason| {
         reason.evidence.iter().any(|evidence| {
-            matches!(
-                evidence,
-                Evidence::Missing(MissingNote::HistoryBefore { .. })
-            )
+            matches!(evidence, Evidence::Missing(MissingNote::HistoryBefore { .. }))
         })
     });
     match outcome.verdict {
@@ -122,11 +112,7 @@ pub(super) fn confidence(outcome: &Outcome, reasons: &[Reason]) -> Confidence {
         // A free verdict is only as good as the weakest thing it rests on.
         Verdict::Plant => {
             let weakest = deciding.min().unwrap_or(Confidence::High);
-            if history_unknown {
-                weakest.min(Confidence::Moderate)
-            } else {
-                weakest
-            }
+            if history_unknown { weakest.min(Confidence::Moderate) } else { weakest }
         }
     }
 }

@@ -54,20 +54,10 @@ impl<'a> Context<'a> {
                     ..Proposal::of(planting.crop, planting.stood.start)
                 };
                 let assessment = assess(knowledge, policy, &state, &proposal);
-                Judged {
-                    planting,
-                    state,
-                    assessment,
-                }
+                Judged { planting, state, assessment }
             })
             .collect();
-        Self {
-            knowledge,
-            policy,
-            garden,
-            today,
-            judged,
-        }
+        Self { knowledge, policy, garden, today, judged }
     }
 }
 

@@ -27,21 +27,17 @@ pub(super) fn apply(
     for exception in &garden.exceptions {
         let covers = |finding: &Finding| {
             *finding.rule == *exception.rule
-                && exception.bed.as_ref().is_none_or(|bed| {
-                    finding
-                        .place
-                        .as_ref()
-                        .is_some_and(|place| place.bed == *bed)
-                })
+                && exception
+                    .bed
+                    .as_ref()
+                    .is_none_or(|bed| finding.place.as_ref().is_some_and(|place| place.bed == *bed))
         };
         let matches = findings.iter().any(covers);
         if exception.until < today {
             about.push(finding(
                 exception,
                 "exception_expired",
-                FindingClaim::ExceptionExpired {
-                    rule: exception.rule.clone(),
-                },
+                FindingClaim::ExceptionExpired { rule: exception.rule.clone() },
             ));
         } else if matches {
             findings.retain(|finding| {
@@ -79,10 +75,7 @@ fn finding(exception: &Exception, rule: &'static str, claim: FindingClaim) -> Fi
         claim,
         evidence: vec![Evidence::Record(
             exception.origin.clone(),
-            RecordNote::Exception {
-                rule: exception.rule.clone(),
-                until: exception.until,
-            },
+            RecordNote::Exception { rule: exception.rule.clone(), until: exception.until },
         )],
     }
 }

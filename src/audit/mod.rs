@@ -42,13 +42,7 @@ pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Dat
     let known: Vec<&str> = rules.iter().map(|rule| rule.card().id).collect();
     let suppressed = exceptions::apply(garden, today, &known, &mut findings);
     findings.sort_by(|a, b| {
-        (
-            std::cmp::Reverse(a.severity),
-            std::cmp::Reverse(a.confidence),
-            &a.place,
-            a.date,
-            a.rule,
-        )
+        (std::cmp::Reverse(a.severity), std::cmp::Reverse(a.confidence), &a.place, a.date, a.rule)
             .cmp(&(
                 std::cmp::Reverse(b.severity),
                 std::cmp::Reverse(b.confidence),
@@ -57,10 +51,5 @@ pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Dat
                 b.rule,
             ))
     });
-    Audit {
-        findings,
-        suppressed,
-        plantings: context.judged.len(),
-        rules: rules.len(),
-    }
+    Audit { findings, suppressed, plantings: context.judged.len(), rules: rules.len() }
 }

@@ -69,9 +69,7 @@ impl CliError {
 }
 
 fn causes(error: &dyn std::error::Error) -> Vec<String> {
-    std::iter::successors(error.source(), |error| error.source())
-        .map(ToString::to_string)
-        .collect()
+    std::iter::successors(error.source(), |error| error.source()).map(ToString::to_string).collect()
 }
 
 impl From<StoreError> for CliError {

@@ -38,13 +38,7 @@ pub struct Arguments {
 #[derive(Debug, clap::Args)]
 pub struct Global {
     /// Garden file [default: the only *.breakcrop file in this folder]
-    #[arg(
-        long,
-        short,
-        global = true,
-        value_name = "FILE",
-        env = "BREAKCROP_GARDEN"
-    )]
+    #[arg(long, short, global = true, value_name = "FILE", env = "BREAKCROP_GARDEN")]
     garden: Option<PathBuf>,
     /// Day taken for today, so that a run can be repeated [default: the clock]
     #[arg(long, global = true, value_name = "YYYY-MM-DD", value_parser = parse_day)]
@@ -108,10 +102,7 @@ pub fn run() -> Outcome {
         Ok(outcome) => outcome,
         Err(error) => {
             let outcome = error.outcome();
-            session.complain(&crate::view::problem_page(
-                error.problems(),
-                session.most_problems,
-            ));
+            session.complain(&crate::view::problem_page(error.problems(), session.most_problems));
             session.warn(&error.to_string());
             for cause in error.causes() {
                 session.note(&format!("because {cause}"));

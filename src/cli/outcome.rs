@@ -40,9 +40,5 @@ impl Termination for Outcome {
 /// Prints what clap has to say.
 pub(super) fn of_clap(error: &clap::Error) -> Outcome {
     let _ = error.print();
-    if error.use_stderr() {
-        Outcome::Usage
-    } else {
-        Outcome::Done
-    }
+    if error.use_stderr() { Outcome::Usage } else { Outcome::Done }
 }

@@ -30,17 +30,11 @@ impl Session {
     pub(super) fn new(global: &Global) -> Self {
         let colour =
             anstream::AutoStream::choice(&std::io::stdout()) != anstream::ColorChoice::Never;
-        let width = global
-            .width
-            .or_else(terminal_width)
-            .unwrap_or(80)
-            .clamp(40, 200);
+        let width = global.width.or_else(terminal_width).unwrap_or(80).clamp(40, 200);
         Self {
             knowledge: OnceCell::new(),
             policy: Policy::default(),
-            today: global
-                .today
-                .unwrap_or_else(|| chrono::Local::now().date_naive()),
+            today: global.today.unwrap_or_else(|| chrono::Local::now().date_naive()),
             json: global.json,
             most_problems: global.most_problems,
             look: Look { width, colour },
@@ -68,10 +62,8 @@ impl Session {
             [] => Err(CliError::input("there is no garden file in this folder")
                 .hint("make one: `breakcrop import FOLDER`, or try `breakcrop demo`")),
             several => {
-                let names: Vec<String> = several
-                    .iter()
-                    .map(|path| path.display().to_string())
-                    .collect();
+                let names: Vec<String> =
+                    several.iter().map(|path| path.display().to_string()).collect();
                 Err(CliError::input(format!(
                     "there are several garden files: {}",
                     names.join(", ")
@@ -88,7 +80,7 @@ impl Session {
     }
 
     /// The place named `bed` or `bed/section`, checked against the garden.
-    pub(super) fn place(&self, garden: &Garden, name: &str) -> Result<Place, CliError> {
+    pub(super) fn place(garden: &Garden, name: &str) -> Result<Place, CliError> {
         let (bed, section) = match name.rsplit_once('/') {
             _ if garden.bed(name).is_some() => (name, None),
             Some((bed, section)) => (bed, Some(section)),
@@ -103,32 +95,24 @@ impl Session {
             return Ok(Place::whole(&bed.name));
         };
         let sections = garden.sections(&bed.name);
-        match sections
-            .iter()
-            .find(|known| known.eq_ignore_ascii_case(section))
-        {
+        match sections.iter().find(|known| known.eq_ignore_ascii_case(section)) {
             Some(known) => Ok(Place::section(&bed.name, known)),
-            None => Err(
-                CliError::input(format!("bed {} has no section \"{section}\"", bed.name))
-                    .hint(format!("sections: {}", sections.join(", "))),
-            ),
+            None => Err(CliError::input(format!("bed {} has no section \"{section}\"", bed.name))
+                .hint(format!("sections: {}", sections.join(", ")))),
         }
     }
 
     /// The crop of a name.
     pub(super) fn crop(&self, name: &str) -> Result<CropId, CliError> {
         let knowledge = self.knowledge();
-        knowledge
-            .names
-            .crop(&knowledge.crops, name)
-            .map_err(|near| {
-                let error = CliError::input(format!("unknown crop \"{name}\""));
-                if near.is_empty() {
-                    error.hint("all crops: `breakcrop reference crops`")
-                } else {
-                    error.hint(format!("did you mean {}?", near.join(" or ")))
-                }
-            })
+        knowledge.names.crop(&knowledge.crops, name).map_err(|near| {
+            let error = CliError::input(format!("unknown crop \"{name}\""));
+            if near.is_empty() {
+                error.hint("all crops: `breakcrop reference crops`")
+            } else {
+                error.hint(format!("did you mean {}?", near.join(" or ")))
+            }
+        })
     }
 
     /// Prints a page, or the document if JSON was asked for.
@@ -137,21 +121,14 @@ impl Session {
         page: impl FnOnce() -> Page,
         document: impl FnOnce() -> serde_json::Value,
     ) -> Result<Outcome, CliError> {
-        let text = if self.json {
-            json_text(&document())
-        } else {
-            page_text(&page(), self.look)
-        };
-        self.out(&text)
+        let text = if self.json { json_text(&document()) } else { page_text(&page(), self.look) };
+        Self::out(&text)
     }
 
     /// Writes text to standard output. A reader that has gone away ends the run quietly.
-    pub(super) fn out(&self, text: &str) -> Result<Outcome, CliError> {
+    pub(super) fn out(text: &str) -> Result<Outcome, CliError> {
         let mut stream = std::io::stdout().lock();
-        match stream
-            .write_all(text.as_bytes())
-            .and_then(|()| stream.flush())
-        {
+        match stream.write_all(text.as_bytes()).and_then(|()| stream.flush()) {
             Ok(()) => Ok(Outcome::Done),
             Err(error) if error.kind() == std::io::ErrorKind::BrokenPipe => Ok(Outcome::Done),
             Err(error) => Err(error.into()),
@@ -162,13 +139,7 @@ impl Session {
     pub(super) fn complain(&self, page: &Page) {
         let colour =
             anstream::AutoStream::choice(&std::io::stderr()) != anstream::ColorChoice::Never;
-        let text = page_text(
-            page,
-            Look {
-                colour,
-                ..self.look
-            },
-        );
+        let text = page_text(page, Look { colour, ..self.look });
         let _ = std::io::stderr().lock().write_all(text.as_bytes());
     }
 

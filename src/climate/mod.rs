@@ -16,9 +16,7 @@ impl<'g> Climate<'g> {
     /// The climate of a garden; `None` unless all twelve months are written.
     #[must_use]
     pub fn of(garden: &'g Garden) -> Option<Self> {
-        (garden.climate.len() == 12).then_some(Self {
-            months: &garden.climate,
-        })
+        (garden.climate.len() == 12).then_some(Self { months: &garden.climate })
     }
 
     /// Mean temperature expected on a day: between the middles of the months, a straight line.
@@ -36,11 +34,7 @@ impl<'g> Climate<'g> {
     fn between(&self, date: Date, value: impl Fn(&ClimateMonth) -> f64) -> f64 {
         let position = f64::from(date.day()) / 30.4 - 0.5;
         let here = date.month0() as usize;
-        let other = if position < 0.0 {
-            (here + 11) % 12
-        } else {
-            (here + 1) % 12
-        };
+        let other = if position < 0.0 { (here + 11) % 12 } else { (here + 1) % 12 };
         let weight = position.abs().min(0.5);
         value(&self.months[here]) * (1.0 - weight) + value(&self.months[other]) * weight
     }
@@ -77,8 +71,6 @@ impl<'g> Climate<'g> {
     #[must_use]
     pub fn degree_days(&self, base_c: f64, from: Date, to: Date) -> f64 {
         let days = (to - from).num_days().max(0);
-        (0..days)
-            .map(|day| (self.mean_c(add_days(from, day as f64)) - base_c).max(0.0))
-            .sum()
+        (0..days).map(|day| (self.mean_c(add_days(from, day as f64)) - base_c).max(0.0)).sum()
     }
 }

@@ -1,10 +1,7 @@
 //! From a folder of CSV files to the store: every row read and checked, all problems gathered, and
 //! nothing written unless every row is good.
 
-#![expect(
-    clippy::disallowed_methods,
-    reason = "the shell: this is where record files are read"
-)]
+#![expect(clippy::disallowed_methods, reason = "the shell: this is where record files are read")]
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -77,10 +74,8 @@ pub enum ImportError {
 
 /// Reads the record files of a folder, sorted by name; the second list names the other files.
 pub fn read_folder(folder: &Path) -> Result<(Vec<RecordFile>, Vec<String>), ImportError> {
-    let unreadable = |path: &Path, source| ImportError::Unreadable {
-        path: path.to_path_buf(),
-        source,
-    };
+    let unreadable =
+        |path: &Path, source| ImportError::Unreadable { path: path.to_path_buf(), source };
     let mut names = Vec::new();
     for entry in std::fs::read_dir(folder).map_err(|source| unreadable(folder, source))? {
         let entry = entry.map_err(|source| unreadable(folder, source))?;
@@ -100,9 +95,7 @@ pub fn read_folder(folder: &Path) -> Result<(Vec<RecordFile>, Vec<String>), Impo
         files.push(RecordFile { name, bytes });
     }
     if files.is_empty() {
-        let wanted = RecordKind::ALL
-            .into_iter()
-            .map(|kind| format!("{}.csv", kind.word()));
+        let wanted = RecordKind::ALL.into_iter().map(|kind| format!("{}.csv", kind.word()));
         return Err(ImportError::NoRecordFile {
             path: folder.to_path_buf(),
             wanted: wanted.collect(),
@@ -136,15 +129,8 @@ pub fn import(
         let header = scan(&name, &file.bytes, kind.columns(), &mut problems, |cells| {
             let raw = cells.raw().to_owned();
             // A bed may be described again in a later import, but once within one.
-            let known = if kind == RecordKind::Beds {
-                &described
-            } else {
-                &beds
-            };
-            let lookup = Lookup {
-                knowledge,
-                beds: known,
-            };
+            let known = if kind == RecordKind::Beds { &described } else { &beds };
+            let lookup = Lookup { knowledge, beds: known };
             let record = kind.read(cells, &lookup);
             // Also a bed whose row has a fault is known by name: one fault, one message.
             if kind == RecordKind::Beds
@@ -161,9 +147,7 @@ pub fn import(
                 let here = cells.origin().to_string();
                 if let Some(earlier) = seen.get(&(kind, raw.clone())) {
                     let hint = "delete one of the two lines, or tell them apart in the note";
-                    let problem = Problem::Duplicate {
-                        earlier: earlier.clone(),
-                    };
+                    let problem = Problem::Duplicate { earlier: earlier.clone() };
                     cells.row_problem(problem, Some(hint.to_owned()));
                 } else {
                     seen.insert((kind, raw.clone()), here);
@@ -193,14 +177,7 @@ pub fn import(
         list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
         return Err(ImportError::Problems(list));
     }
-    let tally = if options.dry_run {
-        importing.preview()?
-    } else {
-        importing.commit(options.withdraw)?
-    };
-    Ok(Outcome {
-        files: counts,
-        others: Vec::new(),
-        tally,
-    })
+    let tally =
+        if options.dry_run { importing.preview()? } else { importing.commit(options.withdraw)? };
+    Ok(Outcome { files: counts, others: Vec::new(), tally })
 }

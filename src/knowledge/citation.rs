@@ -46,11 +46,7 @@ impl Citation {
     /// A citation of one or several sources, their keys joined by `;`.
     #[must_use]
     pub fn new(keys: &str, locator: &str, how: How) -> Self {
-        Self {
-            keys: keys.into(),
-            locator: locator.into(),
-            how,
-        }
+        Self { keys: keys.into(), locator: locator.into(), how }
     }
 
     /// The keys of the sources.

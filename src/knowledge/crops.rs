@@ -25,15 +25,8 @@ pub enum Role {
 }
 
 impl Role {
-    const WORDS: &'static [&'static str] = &[
-        "cash",
-        "cover",
-        "perennial",
-        "flower",
-        "weed",
-        "field",
-        "fungus",
-    ];
+    const WORDS: &'static [&'static str] =
+        &["cash", "cover", "perennial", "flower", "weed", "field", "fungus"];
 
     /// The word as printed.
     #[must_use]
@@ -82,19 +75,11 @@ impl Crop {
 pub(super) const COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key in every table"),
     Column::required("name", Kind::Text(80), "plain English name"),
-    Column::optional(
-        "scientific_name",
-        Kind::Text(120),
-        "scientific name, genus first",
-    ),
+    Column::optional("scientific_name", Kind::Text(120), "scientific name, genus first"),
     Column::optional("family", Kind::Text(60), "botanical family"),
     Column::optional("eppo_code", Kind::Text(6), "EPPO code, blank where unsure"),
     Column::required("role", Kind::Choice(Role::WORDS), "what it is grown for"),
-    Column::optional(
-        "life_cycle",
-        Kind::Text(20),
-        "annual, biennial or perennial",
-    ),
+    Column::optional("life_cycle", Kind::Text(20), "annual, biennial or perennial"),
     Column::optional("edible_part", Kind::Text(20), "the part eaten"),
     SOURCE,
     LOCATOR,
@@ -140,19 +125,13 @@ impl Crops {
     /// The crop of a key.
     #[must_use]
     pub fn find(&self, key: &str) -> Option<CropId> {
-        let at = self
-            .rows
-            .binary_search_by(|crop| (*crop.key).cmp(key))
-            .ok()?;
+        let at = self.rows.binary_search_by(|crop| (*crop.key).cmp(key)).ok()?;
         u16::try_from(at).ok().map(CropId)
     }
 
     /// All, in the order of their keys.
     pub fn iter(&self) -> impl Iterator<Item = (CropId, &Crop)> {
-        self.rows
-            .iter()
-            .zip(0..)
-            .map(|(crop, at)| (CropId(at), crop))
+        self.rows.iter().zip(0..).map(|(crop, at)| (CropId(at), crop))
     }
 
     /// How many.

@@ -60,11 +60,7 @@ pub(super) const CROP_COLUMNS: &[Column] = &[
     ),
     Column::required("crop", Kind::Name("crop"), "crop key"),
     Column::required("field", Kind::Text(60), "what is measured, with its unit"),
-    Column::required(
-        "value",
-        Kind::Text(400),
-        "the figure, a range low-high, or a word",
-    ),
+    Column::required("value", Kind::Text(400), "the figure, a range low-high, or a word"),
     Column::required(
         "standing",
         Kind::Choice(STANDINGS),
@@ -80,17 +76,9 @@ pub(super) const COVER_COLUMNS: &[Column] = &[
     Column::required("field", Kind::Text(60), "what is measured"),
     Column::optional("low", ANY, "low end"),
     Column::optional("high", ANY, "high end"),
-    Column::optional(
-        "text",
-        Kind::Text(400),
-        "a word, where the figure is not a number",
-    ),
+    Column::optional("text", Kind::Text(400), "a word, where the figure is not a number"),
     Column::optional("unit", Kind::Text(30), "unit"),
-    Column::required(
-        "standing",
-        Kind::Choice(STANDINGS),
-        "preferred, second, weak",
-    ),
+    Column::required("standing", Kind::Choice(STANDINGS), "preferred, second, weak"),
     SOURCE,
     LOCATOR,
     HOW,
@@ -132,19 +120,11 @@ pub(super) struct Figures {
 
 impl Figures {
     pub(super) fn of_crops(text: &'static str) -> Self {
-        Self {
-            text,
-            form: Form::Crops,
-            rows: OnceLock::new(),
-        }
+        Self { text, form: Form::Crops, rows: OnceLock::new() }
     }
 
     pub(super) fn of_covers(text: &'static str) -> Self {
-        Self {
-            text,
-            form: Form::Covers,
-            rows: OnceLock::new(),
-        }
+        Self { text, form: Form::Covers, rows: OnceLock::new() }
     }
 
     pub(super) fn rows(&self, crops: &Crops) -> &[Figure] {
@@ -156,33 +136,23 @@ impl Figures {
 
     pub(super) fn read(&self, crops: &Crops, problems: &mut Problems) -> Vec<Figure> {
         let mut figures = match self.form {
-            Form::Crops => rows(
-                "crop_figures.csv",
-                self.text,
-                CROP_COLUMNS,
-                problems,
-                |cells| {
-                    cells.choice("table")?;
-                    let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
-                    let field = cells.text("field")?.into();
-                    let value = cells.text("value")?;
-                    Some(Figure {
-                        crop: crop?,
-                        field,
-                        range: parse_range(value),
-                        text: value.into(),
-                        preference: preference(cells.choice("standing")?),
-                        note: Box::default(),
-                        citation: citation(cells)?,
-                    })
-                },
-            ),
-            Form::Covers => rows(
-                "cover_figures.csv",
-                self.text,
-                COVER_COLUMNS,
-                problems,
-                |cells| {
+            Form::Crops => rows("crop_figures.csv", self.text, CROP_COLUMNS, problems, |cells| {
+                cells.choice("table")?;
+                let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
+                let field = cells.text("field")?.into();
+                let value = cells.text("value")?;
+                Some(Figure {
+                    crop: crop?,
+                    field,
+                    range: parse_range(value),
+                    text: value.into(),
+                    preference: preference(cells.choice("standing")?),
+                    note: Box::default(),
+                    citation: citation(cells)?,
+                })
+            }),
+            Form::Covers => {
+                rows("cover_figures.csv", self.text, COVER_COLUMNS, problems, |cells| {
                     let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
                     let field = cells.text("field")?.into();
                     let range = super::table::range(cells, "low", "high");
@@ -190,17 +160,9 @@ impl Figures {
                     let preference = preference(cells.choice("standing")?);
                     let citation = citation(cells)?;
                     let note = cells.text("note").unwrap_or_default().into();
-                    Some(Figure {
-                        crop: crop?,
-                        field,
-                        range,
-                        text,
-                        preference,
-                        note,
-                        citation,
-                    })
-                },
-            ),
+                    Some(Figure { crop: crop?, field, range, text, preference, note, citation })
+                })
+            }
         };
         figures.sort_by(|a, b| {
             (a.crop, &a.field, a.preference).cmp(&(b.crop, &b.field, b.preference))

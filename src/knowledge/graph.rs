@@ -39,7 +39,7 @@ pub enum Link {
 /// The graph with the places of its nodes.
 #[derive(Debug)]
 pub struct Graph {
-    graph: StableUnGraph<Node, Link>,
+    links: StableUnGraph<Node, Link>,
     crops: Vec<NodeIndex>,
     pathogens: Vec<NodeIndex>,
 }
@@ -69,10 +69,8 @@ impl Graph {
                 at
             })
             .collect();
-        let pathogen_nodes: Vec<NodeIndex> = pathogens
-            .iter()
-            .map(|(id, _)| graph.add_node(Node::Pathogen(id)))
-            .collect();
+        let pathogen_nodes: Vec<NodeIndex> =
+            pathogens.iter().map(|(id, _)| graph.add_node(Node::Pathogen(id))).collect();
         for (place, row) in hosts.rows().iter().enumerate() {
             graph.add_edge(
                 pathogen_nodes[row.pathogen.index()],
@@ -80,20 +78,16 @@ impl Graph {
                 Link::Says(row.says, place),
             );
         }
-        Self {
-            graph,
-            crops: crop_nodes,
-            pathogens: pathogen_nodes,
-        }
+        Self { links: graph, crops: crop_nodes, pathogens: pathogen_nodes }
     }
 
     /// Pathogens that a crop hosts or carries by a row of its own.
     pub fn hosted_by(&self, crop: CropId) -> impl Iterator<Item = PathogenId> {
         let found: BTreeSet<PathogenId> = self
-            .graph
+            .links
             .edges(self.crops[crop.index()])
             .filter(|edge| matches!(edge.weight(), Link::Says(Says::Host | Says::Carrier, _)))
-            .filter_map(|edge| match self.graph[edge.target()] {
+            .filter_map(|edge| match self.links[edge.target()] {
                 Node::Pathogen(pathogen) => Some(pathogen),
                 Node::Crop(_) | Node::Genus(_) | Node::Family(_) => None,
             })
@@ -105,9 +99,7 @@ impl Graph {
     #[must_use]
     pub fn shared_pathogens(&self, one: CropId, other: CropId) -> Vec<PathogenId> {
         let of_one: BTreeSet<PathogenId> = self.hosted_by(one).collect();
-        self.hosted_by(other)
-            .filter(|pathogen| of_one.contains(pathogen))
-            .collect()
+        self.hosted_by(other).filter(|pathogen| of_one.contains(pathogen)).collect()
     }
 
     /// The shortest chain of links from one crop to another through shared pathogens, genus or
@@ -117,7 +109,7 @@ impl Graph {
     pub fn chain(&self, from: CropId, to: CropId) -> Option<Vec<Node>> {
         let target = self.crops[to.index()];
         let (_, path) = astar(
-            &self.graph,
+            &self.links,
             self.crops[from.index()],
             |node| node == target,
             |edge| match edge.weight() {
@@ -128,7 +120,7 @@ impl Graph {
             },
             |_| 0,
         )?;
-        Some(path.into_iter().map(|at| self.graph[at].clone()).collect())
+        Some(path.into_iter().map(|at| self.links[at].clone()).collect())
     }
 
     /// A crop's or pathogen's neighbourhood as Graphviz DOT.
@@ -145,7 +137,7 @@ impl Graph {
             Node::Genus(name) | Node::Family(name) => name.to_string(),
         };
         let mut lines = BTreeSet::new();
-        for edge in self.graph.edges(at) {
+        for edge in self.links.edges(at) {
             let label = match edge.weight() {
                 Link::BelongsTo => "belongs to",
                 Link::Says(Says::Host, _) => "host",
@@ -158,15 +150,11 @@ impl Graph {
                 Link::Says(Says::Suppressive, _) => "lowered by",
             };
             // What is said is said of a pathogen and a crop: the arrow starts at the pathogen.
-            let (mut from, mut to) = (&self.graph[edge.source()], &self.graph[edge.target()]);
+            let (mut from, mut to) = (&self.links[edge.source()], &self.links[edge.target()]);
             if matches!(to, Node::Pathogen(_)) {
                 std::mem::swap(&mut from, &mut to);
             }
-            lines.insert(format!(
-                "  \"{}\" -> \"{}\" [label=\"{label}\"];",
-                name(from),
-                name(to)
-            ));
+            lines.insert(format!("  \"{}\" -> \"{}\" [label=\"{label}\"];", name(from), name(to)));
         }
         let mut text = String::from("digraph neighbourhood {\n  rankdir=LR;\n");
         for line in lines {
@@ -179,6 +167,6 @@ impl Graph {
     /// How many nodes and links.
     #[must_use]
     pub fn size(&self) -> (usize, usize) {
-        (self.graph.node_count(), self.graph.edge_count())
+        (self.links.node_count(), self.links.edge_count())
     }
 }

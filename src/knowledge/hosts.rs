@@ -58,6 +58,20 @@ const SAYS: &[&str] = &[
 ];
 const BASES: &[&str] = &["field", "list", "inoculated", "group", "memory", "partial"];
 
+/// The variants in the order of [`SAYS`] and [`BASES`].
+const ORDER: [Says; 8] = [
+    Says::Host,
+    Says::Carrier,
+    Says::PoorHost,
+    Says::Unknown,
+    Says::AdvisedBreak,
+    Says::NonHost,
+    Says::ResistantCultivars,
+    Says::Suppressive,
+];
+const DIRECT: [Basis; 6] =
+    [Basis::Field, Basis::List, Basis::Inoculated, Basis::Group, Basis::Memory, Basis::Partial];
+
 /// One statement of one source about one pair.
 #[derive(Clone, Debug)]
 pub struct HostRow {
@@ -78,11 +92,7 @@ pub struct HostRow {
 pub(super) const COLUMNS: &[Column] = &[
     Column::required("pathogen", Kind::Name("pathogen"), "pathogen key"),
     Column::required("crop", Kind::Name("crop"), "crop key"),
-    Column::required(
-        "status",
-        Kind::Choice(SAYS),
-        "what the source says of the pair",
-    ),
+    Column::required("status", Kind::Choice(SAYS), "what the source says of the pair"),
     Column::required("basis", Kind::Choice(BASES), "how directly it shows it"),
     Column::optional(
         "trust",
@@ -159,9 +169,7 @@ impl HostStanding<'_> {
     /// Whether resistant cultivars are recorded.
     #[must_use]
     pub fn has_resistant_cultivars(&self) -> bool {
-        self.rows
-            .iter()
-            .any(|row| row.says == Says::ResistantCultivars)
+        self.rows.iter().any(|row| row.says == Says::ResistantCultivars)
     }
 
     /// The best row for the status: the one to cite.
@@ -207,34 +215,12 @@ impl Hosts {
         let mut rows = rows("hosts.csv", text, COLUMNS, problems, |cells| {
             let pathogen = cells.name("pathogen", |key| pathogens.find(key).ok_or_else(Vec::new));
             let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
-            const ORDER: [Says; 8] = [
-                Says::Host,
-                Says::Carrier,
-                Says::PoorHost,
-                Says::Unknown,
-                Says::AdvisedBreak,
-                Says::NonHost,
-                Says::ResistantCultivars,
-                Says::Suppressive,
-            ];
-            const DIRECT: [Basis; 6] = [
-                Basis::Field,
-                Basis::List,
-                Basis::Inoculated,
-                Basis::Group,
-                Basis::Memory,
-                Basis::Partial,
-            ];
             let says = cells.choice("status").map(|at| ORDER[at]);
             let basis = cells.choice("basis").map(|at| DIRECT[at]);
             let note = cells.text("note").unwrap_or_default().into();
             let citation = citation(cells)?;
             if basis == Some(Basis::Memory) && citation.how != How::Memory {
-                cells.problem(
-                    "basis",
-                    Problem::Other("basis memory needs how memory"),
-                    None,
-                );
+                cells.problem("basis", Problem::Other("basis memory needs how memory"), None);
             }
             Some(HostRow {
                 pathogen: pathogen?,
@@ -252,9 +238,7 @@ impl Hosts {
     /// All rows on a pair.
     #[must_use]
     pub fn on(&self, pathogen: PathogenId, crop: CropId) -> &[HostRow] {
-        let begins = self
-            .rows
-            .partition_point(|row| (row.pathogen, row.crop) < (pathogen, crop));
+        let begins = self.rows.partition_point(|row| (row.pathogen, row.crop) < (pathogen, crop));
         let length =
             self.rows[begins..].partition_point(|row| (row.pathogen, row.crop) == (pathogen, crop));
         &self.rows[begins..begins + length]
@@ -310,12 +294,7 @@ impl Hosts {
             return standing;
         }
         let (status, relatives, inferred_by) = self.infer(crops, pathogens, pathogen, crop);
-        HostStanding {
-            status,
-            rows: self.on(pathogen, crop),
-            relatives,
-            inferred_by,
-        }
+        HostStanding { status, rows: self.on(pathogen, crop), relatives, inferred_by }
     }
 
     fn infer(
@@ -364,7 +343,7 @@ impl Hosts {
         if !species.is_empty() {
             return (HostStatus::InferredHost, species, Some("species"));
         }
-        let in_named_family = row.host_families.iter().any(|name| *name == plant.family);
+        let in_named_family = row.host_families.contains(&plant.family);
         match row.host_range {
             // A forma specialis takes its own species only, and that was asked above.
             HostRange::Species => (HostStatus::OutsideRange, Vec::new(), None),
@@ -409,11 +388,7 @@ fn graded(rows: &[HostRow]) -> Option<HostStatus> {
                 && matches!(row.basis, Basis::Field | Basis::List | Basis::Inoculated)
         });
         let partial = says(Says::Host).all(|row| row.basis == Basis::Partial);
-        return Some(if partial || denied {
-            HostStatus::WeakHost
-        } else {
-            HostStatus::Host
-        });
+        return Some(if partial || denied { HostStatus::WeakHost } else { HostStatus::Host });
     }
     [
         (Says::Carrier, HostStatus::Carrier),

@@ -76,28 +76,12 @@ pub(super) const COLUMNS: &[Column] = &[
         Kind::Choice(SITUATIONS),
         "after an outbreak, or spacing on clean land",
     ),
-    Column::optional(
-        "avoid",
-        Kind::Text(600),
-        "crop keys to keep out, joined by ;",
-    ),
-    Column::optional(
-        "avoid_families",
-        Kind::Text(300),
-        "families to keep out, joined by ;",
-    ),
+    Column::optional("avoid", Kind::Text(600), "crop keys to keep out, joined by ;"),
+    Column::optional("avoid_families", Kind::Text(300), "families to keep out, joined by ;"),
     Column::optional("cycle", FLAG, "the source speaks of an N-year rotation"),
-    Column::optional(
-        "enough",
-        FLAG,
-        "the source holds the years to be sufficient",
-    ),
+    Column::optional("enough", FLAG, "the source holds the years to be sufficient"),
     Column::optional("open_ended", FLAG, "at least so many years"),
-    Column::optional(
-        "clears",
-        Kind::Choice(CLEARS),
-        "whether waiting clears the bed",
-    ),
+    Column::optional("clears", Kind::Choice(CLEARS), "whether waiting clears the bed"),
     Column::optional("note", NOTE, "what the source adds"),
     SOURCE,
     LOCATOR,
@@ -119,20 +103,13 @@ impl Intervals {
     ) -> Self {
         let rows = rows("intervals.csv", text, COLUMNS, problems, |cells| {
             let crop = cells.name("crop", |key| {
-                if key == "any" {
-                    Ok(None)
-                } else {
-                    crops.find(key).map(Some).ok_or_else(Vec::new)
-                }
+                if key == "any" { Ok(None) } else { crops.find(key).map(Some).ok_or_else(Vec::new) }
             });
             let disease = cells.text("disease").unwrap_or_default().into();
             let pathogen = cells.name("pathogen", |key| pathogens.find(key).ok_or_else(Vec::new));
             let (years_min, years_max) = (cells.number("years_min"), cells.number("years_max"));
-            let situation = [
-                Situation::Outbreak,
-                Situation::CleanLand,
-                Situation::Unstated,
-            ][cells.choice("situation")?];
+            let situation = [Situation::Outbreak, Situation::CleanLand, Situation::Unstated]
+                [cells.choice("situation")?];
             let avoid = words(cells.text("avoid"))
                 .iter()
                 .filter_map(|key| {
@@ -156,9 +133,9 @@ impl Intervals {
                 cycle: cells.choice("cycle") == Some(1),
                 enough: cells.choice("enough") != Some(0),
                 open_ended: cells.choice("open_ended") == Some(1),
-                clears: cells.choice("clears").map_or(Clears::Unstated, |at| {
-                    [Clears::Unstated, Clears::Yes, Clears::No][at]
-                }),
+                clears: cells
+                    .choice("clears")
+                    .map_or(Clears::Unstated, |at| [Clears::Unstated, Clears::Yes, Clears::No][at]),
                 note: cells.text("note").unwrap_or_default().into(),
                 citation: citation(cells)?,
             })
@@ -204,10 +181,7 @@ impl Intervals {
                     || row.avoid_families.contains(&crops[crop].family)
             })
             .collect();
-        if named
-            .iter()
-            .any(|row| row.years_min.is_some() || row.clears == Clears::No)
-        {
+        if named.iter().any(|row| row.years_min.is_some() || row.clears == Clears::No) {
             named
         } else {
             of
@@ -244,19 +218,11 @@ pub enum Subject {
 }
 
 pub(super) const RETURN_COLUMNS: &[Column] = &[
-    Column::required(
-        "subject_kind",
-        Kind::Choice(&["family", "crop", "any"]),
-        "of what",
-    ),
+    Column::required("subject_kind", Kind::Choice(&["family", "crop", "any"]), "of what"),
     Column::required("subject", Kind::Text(60), "family, crop key, or any"),
     Column::optional("years_min", YEARS, "years as printed, least"),
     Column::optional("years_max", YEARS, "years as printed, most"),
-    Column::optional(
-        "sense",
-        Kind::Text(20),
-        "return (year N) or gap (N free years)",
-    ),
+    Column::optional("sense", Kind::Text(20), "return (year N) or gap (N free years)"),
     Column::optional("gap_min", YEARS, "free years between, least"),
     Column::optional("gap_max", YEARS, "free years between, most"),
     Column::optional("condition", NOTE, "under which condition"),
@@ -274,38 +240,30 @@ pub struct Returns {
 
 impl Returns {
     pub(super) fn read(text: &str, crops: &Crops, problems: &mut Problems) -> Self {
-        let rows = rows(
-            "family_return.csv",
-            text,
-            RETURN_COLUMNS,
-            problems,
-            |cells| {
-                let kind = cells.choice("subject_kind")?;
-                let subject = match kind {
-                    0 => Subject::Family(cells.text("subject")?.into()),
-                    1 => Subject::Crop(
-                        cells.name("subject", |key| crops.find(key).ok_or_else(Vec::new))?,
-                    ),
-                    _ => Subject::Any,
-                };
-                Some(ReturnRow {
-                    subject,
-                    gap_min: cells.number("gap_min"),
-                    gap_max: cells.number("gap_max"),
-                    condition: cells.text("condition").unwrap_or_default().into(),
-                    source_class: cells.text("source_class").unwrap_or_default().into(),
-                    citation: citation(cells)?,
-                })
-            },
-        );
+        let rows = rows("family_return.csv", text, RETURN_COLUMNS, problems, |cells| {
+            let kind = cells.choice("subject_kind")?;
+            let subject = match kind {
+                0 => Subject::Family(cells.text("subject")?.into()),
+                1 => Subject::Crop(
+                    cells.name("subject", |key| crops.find(key).ok_or_else(Vec::new))?,
+                ),
+                _ => Subject::Any,
+            };
+            Some(ReturnRow {
+                subject,
+                gap_min: cells.number("gap_min"),
+                gap_max: cells.number("gap_max"),
+                condition: cells.text("condition").unwrap_or_default().into(),
+                source_class: cells.text("source_class").unwrap_or_default().into(),
+                citation: citation(cells)?,
+            })
+        });
         Self { rows }
     }
 
     /// Rows of the crop itself.
     pub fn of_crop(&self, crop: CropId) -> impl Iterator<Item = &ReturnRow> {
-        self.rows
-            .iter()
-            .filter(move |row| row.subject == Subject::Crop(crop))
+        self.rows.iter().filter(move |row| row.subject == Subject::Crop(crop))
     }
 
     /// Rows of a family.

@@ -36,16 +36,8 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::optional("k_percent_high", PERCENT, "potassium, high"),
     Column::optional("dry_matter_percent_low", PERCENT, "dry matter, low"),
     Column::optional("dry_matter_percent_high", PERCENT, "dry matter, high"),
-    Column::optional(
-        "bulk_density_kg_m3_low",
-        Kind::Number(0.0, 5000.0),
-        "bulk density, low",
-    ),
-    Column::optional(
-        "bulk_density_kg_m3_high",
-        Kind::Number(0.0, 5000.0),
-        "bulk density, high",
-    ),
+    Column::optional("bulk_density_kg_m3_low", Kind::Number(0.0, 5000.0), "bulk density, low"),
+    Column::optional("bulk_density_kg_m3_high", Kind::Number(0.0, 5000.0), "bulk density, high"),
     Column::optional(
         "pan_year1_fraction_low",
         Kind::Number(-2.0, 2.0),
@@ -56,26 +48,10 @@ pub(super) const COLUMNS: &[Column] = &[
         Kind::Number(-2.0, 2.0),
         "plant-available N, first year, high",
     ),
-    Column::optional(
-        "pan_year2_fraction_low",
-        Kind::Number(-2.0, 2.0),
-        "second year, low",
-    ),
-    Column::optional(
-        "pan_year2_fraction_high",
-        Kind::Number(-2.0, 2.0),
-        "second year, high",
-    ),
-    Column::optional(
-        "c_to_n_low",
-        Kind::Number(0.0, 2000.0),
-        "carbon to nitrogen, low",
-    ),
-    Column::optional(
-        "c_to_n_high",
-        Kind::Number(0.0, 2000.0),
-        "carbon to nitrogen, high",
-    ),
+    Column::optional("pan_year2_fraction_low", Kind::Number(-2.0, 2.0), "second year, low"),
+    Column::optional("pan_year2_fraction_high", Kind::Number(-2.0, 2.0), "second year, high"),
+    Column::optional("c_to_n_low", Kind::Number(0.0, 2000.0), "carbon to nitrogen, low"),
+    Column::optional("c_to_n_high", Kind::Number(0.0, 2000.0), "carbon to nitrogen, high"),
     Column::optional("basis", Kind::Text(20), "fresh, dry, label, unstated"),
     Column::optional("standing", Kind::Text(20), "preferred, second, weak"),
     Column::optional(
@@ -108,22 +84,12 @@ impl Materials {
             let citation = citation(cells)?;
             Some((
                 preferred,
-                Material {
-                    key,
-                    kind,
-                    n_percent,
-                    p_percent,
-                    k_percent,
-                    basis,
-                    citation,
-                },
+                Material { key, kind, n_percent, p_percent, k_percent, basis, citation },
             ))
         });
         all.sort_by(|a, b| (&a.1.key, !a.0).cmp(&(&b.1.key, !b.0)));
         all.dedup_by(|a, b| a.1.key == b.1.key);
-        Self {
-            rows: all.into_iter().map(|(_, material)| material).collect(),
-        }
+        Self { rows: all.into_iter().map(|(_, material)| material).collect() }
     }
 
     /// The material of a key.

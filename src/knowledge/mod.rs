@@ -94,9 +94,7 @@ impl Knowledge {
         let knowledge = Self::load(&mut problems);
         problems.list.extend(knowledge.sources.problems().list);
         knowledge.crop_figures.read(&knowledge.crops, &mut problems);
-        knowledge
-            .cover_figures
-            .read(&knowledge.crops, &mut problems);
+        knowledge.cover_figures.read(&knowledge.crops, &mut problems);
         problems.list
     }
 
@@ -107,18 +105,9 @@ impl Knowledge {
             include_str!("tables/pathogen_groups.csv"),
             problems,
         );
-        let hosts = Hosts::read(
-            include_str!("tables/hosts.csv"),
-            &crops,
-            &pathogens,
-            problems,
-        );
-        let intervals = Intervals::read(
-            include_str!("tables/intervals.csv"),
-            &crops,
-            &pathogens,
-            problems,
-        );
+        let hosts = Hosts::read(include_str!("tables/hosts.csv"), &crops, &pathogens, problems);
+        let intervals =
+            Intervals::read(include_str!("tables/intervals.csv"), &crops, &pathogens, problems);
         let returns = Returns::read(include_str!("tables/family_return.csv"), &crops, problems);
         let sequences = Sequences::read(
             include_str!("tables/sequence_rules.csv"),
@@ -139,12 +128,8 @@ impl Knowledge {
             &pathogens,
             problems,
         );
-        let rootstocks = Rootstocks::read(
-            include_str!("tables/rootstocks.csv"),
-            &crops,
-            &pathogens,
-            problems,
-        );
+        let rootstocks =
+            Rootstocks::read(include_str!("tables/rootstocks.csv"), &crops, &pathogens, problems);
         let mut names = Names::read(
             include_str!("tables/names.csv"),
             include_str!("tables/disease_names.csv"),
@@ -174,8 +159,7 @@ impl Knowledge {
     /// What the tables say of a crop under a pathogen.
     #[must_use]
     pub fn standing(&self, pathogen: PathogenId, crop: CropId) -> HostStanding<'_> {
-        self.hosts
-            .standing(&self.crops, &self.pathogens, pathogen, crop)
+        self.hosts.standing(&self.crops, &self.pathogens, pathogen, crop)
     }
 
     /// Figures of a crop in a field of the crops' figures (`days_to_maturity_min`, `kill_temp_c`,
@@ -195,12 +179,8 @@ impl Knowledge {
     /// Covers for which figures exist.
     #[must_use]
     pub fn covers(&self) -> Vec<CropId> {
-        let mut covers: Vec<CropId> = self
-            .cover_figures
-            .rows(&self.crops)
-            .iter()
-            .map(|figure| figure.crop)
-            .collect();
+        let mut covers: Vec<CropId> =
+            self.cover_figures.rows(&self.crops).iter().map(|figure| figure.crop).collect();
         covers.dedup();
         covers
     }
@@ -214,11 +194,8 @@ fn learn_names(
     symptoms: &Symptoms,
 ) {
     // A key is a name of what it stands for, also where no table has a row for it.
-    let keys: Vec<(Named, Box<str>)> = names
-        .synonyms
-        .iter()
-        .map(|synonym| (synonym.named, synonym.key.clone()))
-        .collect();
+    let keys: Vec<(Named, Box<str>)> =
+        names.synonyms.iter().map(|synonym| (synonym.named, synonym.key.clone())).collect();
     for (named, key) in keys {
         names.learn(named, &key, &key);
     }

@@ -26,13 +26,8 @@ pub enum Named {
 }
 
 const KINDS: &[&str] = &["crop", "pathogen", "cause", "material", "practice"];
-const ALL: [Named; 5] = [
-    Named::Crop,
-    Named::Pathogen,
-    Named::Cause,
-    Named::Material,
-    Named::Practice,
-];
+const ALL: [Named; 5] =
+    [Named::Crop, Named::Pathogen, Named::Cause, Named::Material, Named::Practice];
 
 pub(super) const COLUMNS: &[Column] = &[
     Column::required("kind", Kind::Choice(KINDS), "what the name names"),
@@ -93,36 +88,22 @@ impl Names {
         };
         for synonym in &names.synonyms {
             let folded = fold(&synonym.name);
-            names
-                .index
-                .entry(synonym.named)
-                .or_default()
-                .insert(folded, synonym.key.clone());
+            names.index.entry(synonym.named).or_default().insert(folded, synonym.key.clone());
         }
-        let rows = rows(
-            "disease_names.csv",
-            diseases,
-            DISEASE_COLUMNS,
-            problems,
-            |cells| {
-                let crop: Box<str> = cells.text("crop")?.into();
-                let name = fold(cells.text("name")?);
-                let pathogen: Box<str> = cells.text("pathogen")?.into();
-                citation(cells)?;
-                Some(((crop, name), pathogen))
-            },
-        );
+        let rows = rows("disease_names.csv", diseases, DISEASE_COLUMNS, problems, |cells| {
+            let crop: Box<str> = cells.text("crop")?.into();
+            let name = fold(cells.text("name")?);
+            let pathogen: Box<str> = cells.text("pathogen")?.into();
+            citation(cells)?;
+            Some(((crop, name), pathogen))
+        });
         names.diseases = rows.into_iter().collect();
         names
     }
 
     /// Adds a key or a printed name without displacing a synonym of the table.
     pub(super) fn learn(&mut self, named: Named, name: &str, key: &str) {
-        self.index
-            .entry(named)
-            .or_default()
-            .entry(fold(name))
-            .or_insert_with(|| key.into());
+        self.index.entry(named).or_default().entry(fold(name)).or_insert_with(|| key.into());
     }
 
     /// The key of a name.
@@ -147,8 +128,7 @@ impl Names {
     /// # Errors
     /// As [`Names::find`].
     pub fn crop(&self, crops: &Crops, written: &str) -> Resolved<CropId> {
-        self.find(Named::Crop, written)
-            .and_then(|key| crops.find(key).ok_or_else(Vec::new))
+        self.find(Named::Crop, written).and_then(|key| crops.find(key).ok_or_else(Vec::new))
     }
 
     /// The pathogen of a name: its own name, or a disease name that depends on the crop.
@@ -167,8 +147,7 @@ impl Names {
         {
             return Ok(found);
         }
-        self.find(Named::Pathogen, written)
-            .and_then(|key| pathogens.find(key).ok_or_else(Vec::new))
+        self.find(Named::Pathogen, written).and_then(|key| pathogens.find(key).ok_or_else(Vec::new))
     }
 }
 
@@ -215,15 +194,9 @@ fn singular_forms(folded: &str) -> impl Iterator<Item = String> {
             .filter(|stem| stem.len() > 1)
             .map(|stem| format!("{stem}{ending}"))
     };
-    [
-        Some(folded.to_owned()),
-        stem("s", ""),
-        stem("es", ""),
-        stem("ies", "y"),
-        stem("ves", "f"),
-    ]
-    .into_iter()
-    .flatten()
+    [Some(folded.to_owned()), stem("s", ""), stem("es", ""), stem("ies", "y"), stem("ves", "f")]
+        .into_iter()
+        .flatten()
 }
 
 fn nearest(folded: &str, index: &BTreeMap<String, Box<str>>) -> Vec<String> {
@@ -265,10 +238,7 @@ mod tests {
     fn a_slip_of_the_pen_finds_its_neighbour_and_nonsense_finds_none() {
         let mut names = Names::default();
         names.learn(Named::Crop, "tomato", "tomato");
-        assert_eq!(
-            names.find(Named::Crop, "tomatoe"),
-            Err(vec!["tomato".to_owned()])
-        );
+        assert_eq!(names.find(Named::Crop, "tomatoe"), Err(vec!["tomato".to_owned()]));
         assert_eq!(names.find(Named::Crop, "xyzzy"), Err(Vec::new()));
     }
 }

@@ -75,9 +75,7 @@ impl Pathogen {
     /// Whether it waits in the soil or the residue of a bed, so that the bed's history counts.
     #[must_use]
     pub fn is_bound_to_bed(&self) -> bool {
-        self.inoculum
-            .iter()
-            .any(|place| matches!(&**place, "soil" | "residue"))
+        self.inoculum.iter().any(|place| matches!(&**place, "soil" | "residue"))
     }
 
     /// Whether it is a nematode: for these a poor host is a break.
@@ -92,11 +90,7 @@ const RANGES: &[&str] = &["species", "genus", "family", "families", "broad"];
 
 pub(super) const COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key in every table"),
-    Column::required(
-        "name",
-        Kind::Text(120),
-        "common name of the disease or pest",
-    ),
+    Column::required("name", Kind::Text(120), "common name of the disease or pest"),
     Column::optional("scientific_name", Kind::Text(160), "scientific name"),
     Column::required(
         "kind",
@@ -110,34 +104,18 @@ pub(super) const COLUMNS: &[Column] = &[
         "soil, residue, seed, airborne, vector, joined by ;",
     ),
     Column::required("spread", Kind::Choice(SPREADS), "how far it travels"),
-    Column::required(
-        "host_range",
-        Kind::Choice(RANGES),
-        "how wide the host range is",
-    ),
+    Column::required("host_range", Kind::Choice(RANGES), "how wide the host range is"),
     Column::optional(
         "host_range_families",
         Kind::Text(300),
         "families of a limited range, joined by ;",
     ),
-    Column::optional(
-        "survival_structure",
-        Kind::Text(200),
-        "the structure that survives",
-    ),
+    Column::optional("survival_structure", Kind::Text(200), "the structure that survives"),
     Column::optional("survival_years_min", YEARS, "survival without a host, low"),
     Column::optional("survival_years_max", YEARS, "survival without a host, high"),
     Column::optional("survival_open", FLAG, "whether the upper end is open"),
-    Column::optional(
-        "half_life_years_min",
-        YEARS,
-        "half-life without a host, low",
-    ),
-    Column::optional(
-        "half_life_years_max",
-        YEARS,
-        "half-life without a host, high",
-    ),
+    Column::optional("half_life_years_min", YEARS, "half-life without a host, low"),
+    Column::optional("half_life_years_max", YEARS, "half-life without a host, high"),
     Column::required(
         "rotation_effect",
         Kind::Text(20),
@@ -189,11 +167,7 @@ fn pathogen(cells: &mut Cells<'_>) -> Option<Pathogen> {
 
 const GROUP_COLUMNS: &[Column] = &[
     Column::required("group", Kind::Name("pathogen"), "pathogen key of the group"),
-    Column::required(
-        "member",
-        Kind::Name("pathogen"),
-        "pathogen key of the member",
-    ),
+    Column::required("member", Kind::Name("pathogen"), "pathogen key of the member"),
     Column::optional("note", NOTE, "what the source adds"),
     SOURCE,
     LOCATOR,
@@ -213,22 +187,13 @@ impl Pathogens {
     pub(super) fn read(text: &str, groups: &str, problems: &mut Problems) -> Self {
         let mut all = rows("pathogens.csv", text, COLUMNS, problems, pathogen);
         all.sort_by(|a, b| a.key.cmp(&b.key));
-        let mut table = Self {
-            rows: all,
-            groups: Vec::new(),
-        };
-        let groups = rows(
-            "pathogen_groups.csv",
-            groups,
-            GROUP_COLUMNS,
-            problems,
-            |cells| {
-                let group = cells.name("group", |key| table.find(key).ok_or_else(Vec::new));
-                let member = cells.name("member", |key| table.find(key).ok_or_else(Vec::new));
-                citation(cells)?;
-                Some((group?, member?))
-            },
-        );
+        let mut table = Self { rows: all, groups: Vec::new() };
+        let groups = rows("pathogen_groups.csv", groups, GROUP_COLUMNS, problems, |cells| {
+            let group = cells.name("group", |key| table.find(key).ok_or_else(Vec::new));
+            let member = cells.name("member", |key| table.find(key).ok_or_else(Vec::new));
+            citation(cells)?;
+            Some((group?, member?))
+        });
         table.groups = groups;
         table.inherit();
         table
@@ -249,36 +214,24 @@ impl Pathogens {
 
     /// The groups that a pathogen is a member of.
     pub fn groups_of(&self, pathogen: PathogenId) -> impl Iterator<Item = PathogenId> {
-        self.groups
-            .iter()
-            .filter(move |(_, member)| *member == pathogen)
-            .map(|(group, _)| *group)
+        self.groups.iter().filter(move |(_, member)| *member == pathogen).map(|(group, _)| *group)
     }
 
     /// The members of a pathogen that is a group.
     pub fn members_of(&self, pathogen: PathogenId) -> impl Iterator<Item = PathogenId> {
-        self.groups
-            .iter()
-            .filter(move |(group, _)| *group == pathogen)
-            .map(|(_, member)| *member)
+        self.groups.iter().filter(move |(group, _)| *group == pathogen).map(|(_, member)| *member)
     }
 
     /// The pathogen of a key.
     #[must_use]
     pub fn find(&self, key: &str) -> Option<PathogenId> {
-        let at = self
-            .rows
-            .binary_search_by(|pathogen| (*pathogen.key).cmp(key))
-            .ok()?;
+        let at = self.rows.binary_search_by(|pathogen| (*pathogen.key).cmp(key)).ok()?;
         u16::try_from(at).ok().map(PathogenId)
     }
 
     /// All, in the order of their keys.
     pub fn iter(&self) -> impl Iterator<Item = (PathogenId, &Pathogen)> {
-        self.rows
-            .iter()
-            .zip(0..)
-            .map(|(pathogen, at)| (PathogenId(at), pathogen))
+        self.rows.iter().zip(0..).map(|(pathogen, at)| (PathogenId(at), pathogen))
     }
 
     /// How many.

@@ -31,11 +31,7 @@ pub struct ResistanceCode {
 pub(super) const COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Name("crop"), "crop key"),
     Column::required("code", Kind::Text(60), "code"),
-    Column::optional(
-        "older_codes",
-        Kind::Text(120),
-        "codes used before, joined by ;",
-    ),
+    Column::optional("older_codes", Kind::Text(120), "codes used before, joined by ;"),
     Column::optional("pathogen", Kind::Name("pathogen"), "pathogen key"),
     Column::optional("races", Kind::Text(120), "races covered"),
     Column::optional("level_note", NOTE, "what the source adds"),

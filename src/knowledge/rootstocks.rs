@@ -32,22 +32,10 @@ pub struct Rootstock {
 pub(super) const COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key"),
     Column::required("name", Kind::Text(120), "name or kind"),
-    Column::required(
-        "scion",
-        Kind::Text(120),
-        "crop keys grafted on it, joined by ;",
-    ),
+    Column::required("scion", Kind::Text(120), "crop keys grafted on it, joined by ;"),
     Column::optional("species", Kind::Text(120), "species"),
-    Column::optional(
-        "resists",
-        Kind::Text(400),
-        "pathogen keys with :race, joined by ;",
-    ),
-    Column::optional(
-        "susceptible",
-        Kind::Text(400),
-        "pathogen keys it falls to, joined by ;",
-    ),
+    Column::optional("resists", Kind::Text(400), "pathogen keys with :race, joined by ;"),
+    Column::optional("susceptible", Kind::Text(400), "pathogen keys it falls to, joined by ;"),
     Column::optional("limits", NOTE, "where it fails"),
     SOURCE,
     LOCATOR,

@@ -46,11 +46,7 @@ pub struct SequenceRow {
 }
 
 pub(super) const COLUMNS: &[Column] = &[
-    Column::required(
-        "previous",
-        Kind::Text(80),
-        "previous crop or group key, or a material",
-    ),
+    Column::required("previous", Kind::Text(80), "previous crop or group key, or a material"),
     Column::required("next", Kind::Text(80), "next crop or group key"),
     Column::required(
         "effect",
@@ -63,22 +59,10 @@ pub(super) const COLUMNS: &[Column] = &[
         "nutrients, pests, allelopathy, structure, volunteers, weeds",
     ),
     Column::optional("years", Kind::Text(20), "how long it lasts, as printed"),
-    Column::optional(
-        "wait_days_min",
-        Kind::Number(0.0, 4000.0),
-        "days to wait, least",
-    ),
-    Column::optional(
-        "wait_days_max",
-        Kind::Number(0.0, 4000.0),
-        "days to wait, most",
-    ),
+    Column::optional("wait_days_min", Kind::Number(0.0, 4000.0), "days to wait, least"),
+    Column::optional("wait_days_max", Kind::Number(0.0, 4000.0), "days to wait, most"),
     Column::optional("previous_condition", Kind::Text(60), "state of the residue"),
-    Column::optional(
-        "next_method",
-        Kind::Text(30),
-        "sown or transplanted, where told apart",
-    ),
+    Column::optional("next_method", Kind::Text(30), "sown or transplanted, where told apart"),
     Column::optional("yield_low", ANY, "relative yield, low"),
     Column::optional("yield_high", ANY, "relative yield, high"),
     Column::optional("note", NOTE, "what the source adds"),
@@ -137,32 +121,23 @@ impl Sequences {
                 citation: citation(cells)?,
             })
         });
-        let groups = rows(
-            "crop_groups.csv",
-            groups,
-            GROUP_COLUMNS,
-            problems,
-            |cells| {
-                let group = cells.text("group")?.into();
-                let member = cells.text("crop")?;
-                let member = if let Some(family) = member.strip_prefix("family:") {
-                    Member::Family(family.into())
-                } else if let Some(role) = member.strip_prefix("role:") {
-                    Member::Role(role.into())
-                } else if let Some(crop) = crops.find(member) {
-                    Member::Crop(crop)
-                } else {
-                    cells.problem("crop", Problem::UnknownName { of: "crop" }, None);
-                    return None;
-                };
-                citation(cells)?;
-                Some((group, member))
-            },
-        );
-        Self {
-            rows: statements,
-            groups,
-        }
+        let groups = rows("crop_groups.csv", groups, GROUP_COLUMNS, problems, |cells| {
+            let group = cells.text("group")?.into();
+            let member = cells.text("crop")?;
+            let member = if let Some(family) = member.strip_prefix("family:") {
+                Member::Family(family.into())
+            } else if let Some(role) = member.strip_prefix("role:") {
+                Member::Role(role.into())
+            } else if let Some(crop) = crops.find(member) {
+                Member::Crop(crop)
+            } else {
+                cells.problem("crop", Problem::UnknownName { of: "crop" }, None);
+                return None;
+            };
+            citation(cells)?;
+            Some((group, member))
+        });
+        Self { rows: statements, groups }
     }
 
     /// Whether a crop is the thing named or a member of the group named.

@@ -35,18 +35,10 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::optional("title", Kind::Text(800), "title"),
     Column::optional("year", Kind::Text(10), "year, if printed"),
     Column::optional("publisher", Kind::Text(300), "publisher or journal"),
-    Column::optional(
-        "number",
-        Kind::Text(120),
-        "bulletin number, or volume and pages",
-    ),
+    Column::optional("number", Kind::Text(120), "bulletin number, or volume and pages"),
     Column::optional("locator", Kind::Text(300), "table or page"),
     Column::optional("address", Kind::Text(600), "address or DOI"),
-    Column::optional(
-        "citation",
-        Kind::Text(1200),
-        "the whole reference in one line",
-    ),
+    Column::optional("citation", Kind::Text(1200), "the whole reference in one line"),
 ];
 
 /// The table of sources, parsed at the first question.
@@ -58,10 +50,7 @@ pub struct Sources {
 
 impl Sources {
     pub(super) fn new(text: &'static str) -> Self {
-        Self {
-            text,
-            rows: OnceLock::new(),
-        }
+        Self { text, rows: OnceLock::new() }
     }
 
     fn rows(&self) -> &BTreeMap<Box<str>, Source> {

@@ -65,11 +65,7 @@ pub(super) const COLUMNS: &[Column] = &[
         Kind::Choice(&["low", "medium", "high"]),
         "how far it points to the cause",
     ),
-    Column::optional(
-        "field_check",
-        NOTE,
-        "the check in the field that tells it apart",
-    ),
+    Column::optional("field_check", NOTE, "the check in the field that tells it apart"),
     Column::optional("look_alikes", NOTE, "what looks like it"),
     SOURCE,
     LOCATOR,
@@ -79,11 +75,7 @@ pub(super) const COLUMNS: &[Column] = &[
 pub(super) const CAUSE_COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key"),
     Column::required("name", Kind::Text(120), "plain name"),
-    Column::required(
-        "kind",
-        Kind::Text(30),
-        "disorder, nutrient, injury, pest, virus",
-    ),
+    Column::required("kind", Kind::Text(30), "disorder, nutrient, injury, pest, virus"),
     Column::required("locks_bed", FLAG, "whether it bears on what may follow"),
     Column::optional("what_it_is", NOTE, "what it is"),
     Column::optional("remedy", NOTE, "what helps"),
@@ -125,10 +117,7 @@ impl Symptoms {
                 citation: citation(cells)?,
             })
         });
-        Self {
-            rows: symptoms,
-            causes,
-        }
+        Self { rows: symptoms, causes }
     }
 
     /// Symptoms on a crop.

@@ -7,21 +7,15 @@ use crate::estimate::Estimate;
 use crate::tabular::{Cells, Column, Kind, Problems, scan};
 
 /// The columns that close every table: where a row comes from and how it is known.
-pub(super) const SOURCE: Column = Column::required(
-    "source",
-    Kind::Text(400),
-    "keys of the sources table, joined by ;",
-);
+pub(super) const SOURCE: Column =
+    Column::required("source", Kind::Text(400), "keys of the sources table, joined by ;");
 pub(super) const LOCATOR: Column = Column::optional(
     "locator",
     Kind::Text(600),
     "entry, table or page, or how the figure was derived",
 );
-pub(super) const HOW: Column = Column::required(
-    "how",
-    Kind::Choice(How::WORDS),
-    "read, memory or common practice",
-);
+pub(super) const HOW: Column =
+    Column::required("how", Kind::Choice(How::WORDS), "read, memory or common practice");
 
 /// Any number: bounds are the business of the lint, which knows what the number means.
 pub(super) const ANY: Kind = Kind::Number(f64::NEG_INFINITY, f64::INFINITY);
@@ -68,18 +62,12 @@ pub(super) fn rows<T>(
     mut read: impl FnMut(&mut Cells<'_>) -> Option<T>,
 ) -> Vec<T> {
     let mut rows = Vec::new();
-    scan(
-        &Arc::from(file),
-        text.as_bytes(),
-        columns,
-        problems,
-        |cells| {
-            if let Some(row) = read(cells)
-                && cells.is_sound()
-            {
-                rows.push(row);
-            }
-        },
-    );
+    scan(&Arc::from(file), text.as_bytes(), columns, problems, |cells| {
+        if let Some(row) = read(cells)
+            && cells.is_sound()
+        {
+            rows.push(row);
+        }
+    });
     rows
 }

@@ -52,11 +52,7 @@ impl Amendment {
         columns::SECTION,
         columns::DATE,
         Column::required("material", Kind::Name("material"), "what was put on"),
-        Column::optional(
-            "mass_kg",
-            Kind::Measured(Dimension::Mass, 0.0, 1_000_000.0),
-            "mass",
-        ),
+        Column::optional("mass_kg", Kind::Measured(Dimension::Mass, 0.0, 1_000_000.0), "mass"),
         Column::optional(
             "volume_l",
             Kind::Measured(Dimension::Volume, 0.0, 10_000_000.0),
@@ -78,10 +74,7 @@ impl Amendment {
         let date = cells.date("date");
         let knowledge = lookup.knowledge;
         let material = cells.name("material", |written| {
-            knowledge
-                .names
-                .find(Named::Material, written)
-                .map(Box::<str>::from)
+            knowledge.names.find(Named::Material, written).map(Box::<str>::from)
         });
         let mass = cells.number("mass_kg").map(Kilograms);
         let volume = cells.number("volume_l").map(Litres);

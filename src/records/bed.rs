@@ -55,21 +55,9 @@ impl Bed {
     /// Columns of `beds.csv`.
     pub const COLUMNS: &'static [Column] = &[
         Column::required("bed", Kind::Text(300), "name of the bed"),
-        Column::required(
-            "kind",
-            Kind::Choice(BedKind::WORDS),
-            "ground, raised or container",
-        ),
-        Column::required(
-            "length_m",
-            Kind::Measured(Dimension::Length, 0.05, 1000.0),
-            "long side",
-        ),
-        Column::required(
-            "width_m",
-            Kind::Measured(Dimension::Length, 0.05, 1000.0),
-            "short side",
-        ),
+        Column::required("kind", Kind::Choice(BedKind::WORDS), "ground, raised or container"),
+        Column::required("length_m", Kind::Measured(Dimension::Length, 0.05, 1000.0), "long side"),
+        Column::required("width_m", Kind::Measured(Dimension::Length, 0.05, 1000.0), "short side"),
         Column::optional(
             "x_m",
             Kind::Measured(Dimension::Length, -10_000.0, 10_000.0),
@@ -101,9 +89,7 @@ impl Bed {
             let hint = Some("a bed is described once: delete one of the two lines".to_owned());
             cells.problem(
                 "bed",
-                Problem::Duplicate {
-                    earlier: "an earlier line".to_owned(),
-                },
+                Problem::Duplicate { earlier: "an earlier line".to_owned() },
                 hint,
             );
         }

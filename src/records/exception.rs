@@ -35,12 +35,6 @@ impl Exception {
         let until = cells.date("until");
         let reason = cells.text("reason").map(Box::from);
         let origin = cells.origin();
-        Some(Self {
-            rule: rule?,
-            bed,
-            until: until?,
-            reason: reason?,
-            origin,
-        })
+        Some(Self { rule: rule?, bed, until: until?, reason: reason?, origin })
     }
 }

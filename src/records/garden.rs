@@ -21,19 +21,13 @@ impl Place {
     /// A whole bed.
     #[must_use]
     pub fn whole(bed: &str) -> Self {
-        Self {
-            bed: bed.into(),
-            section: None,
-        }
+        Self { bed: bed.into(), section: None }
     }
 
     /// A section of a bed.
     #[must_use]
     pub fn section(bed: &str, section: &str) -> Self {
-        Self {
-            bed: bed.into(),
-            section: Some(section.into()),
-        }
+        Self { bed: bed.into(), section: Some(section.into()) }
     }
 
     /// Whether what happened at one place bears on the other: the same bed, and the same section
@@ -116,9 +110,7 @@ impl Garden {
     /// The bed of a name.
     #[must_use]
     pub fn bed(&self, name: &str) -> Option<&Bed> {
-        self.beds
-            .iter()
-            .find(|bed| bed.name.eq_ignore_ascii_case(name))
+        self.beds.iter().find(|bed| bed.name.eq_ignore_ascii_case(name))
     }
 
     /// The sections that the records of a bed speak of, in order; empty if only of the whole bed.
@@ -144,10 +136,7 @@ impl Garden {
         if sections.is_empty() {
             return vec![Place::whole(bed)];
         }
-        sections
-            .iter()
-            .map(|section| Place::section(bed, section))
-            .collect()
+        sections.iter().map(|section| Place::section(bed, section)).collect()
     }
 
     /// First day on which anything of a place is on record; before it nothing is known.
@@ -159,10 +148,7 @@ impl Garden {
                 .iter()
                 .find(|planting| planting.place.bears_on(place))
                 .map(|planting| planting.stood.start),
-            self.observations
-                .iter()
-                .find(|seen| seen.place.bears_on(place))
-                .map(|seen| seen.date),
+            self.observations.iter().find(|seen| seen.place.bears_on(place)).map(|seen| seen.date),
         ]
         .into_iter()
         .flatten()
@@ -217,10 +203,7 @@ pub fn natural_order(a: &str, b: &str) -> Ordering {
 
 fn number(characters: &mut std::iter::Peekable<std::str::Chars<'_>>) -> u64 {
     let mut sum = 0_u64;
-    while let Some(digit) = characters
-        .peek()
-        .and_then(|character| character.to_digit(10))
-    {
+    while let Some(digit) = characters.peek().and_then(|character| character.to_digit(10)) {
         sum = sum.saturating_mul(10).saturating_add(u64::from(digit));
         characters.next();
     }

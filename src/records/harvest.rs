@@ -31,11 +31,7 @@ impl Harvest {
         columns::SECTION,
         columns::DATE,
         columns::CROP,
-        Column::required(
-            "mass_kg",
-            Kind::Measured(Dimension::Mass, 0.0, 100_000.0),
-            "mass picked",
-        ),
+        Column::required("mass_kg", Kind::Measured(Dimension::Mass, 0.0, 100_000.0), "mass picked"),
         columns::NOTE,
     ];
 
@@ -46,13 +42,6 @@ impl Harvest {
         let mass = cells.number("mass_kg").map(Kilograms);
         let note = cells.text("note").unwrap_or_default().into();
         let origin = cells.origin();
-        Some(Self {
-            place: place?,
-            date: date?,
-            crop: crop?,
-            mass: mass?,
-            note,
-            origin,
-        })
+        Some(Self { place: place?, date: date?, crop: crop?, mass: mass?, note, origin })
     }
 }

@@ -59,9 +59,7 @@ impl RecordKind {
     /// file a year.
     #[must_use]
     pub fn of_file(name: &str) -> Option<Self> {
-        let stem = name
-            .strip_suffix(".csv")
-            .or_else(|| name.strip_suffix(".CSV"))?;
+        let stem = name.strip_suffix(".csv").or_else(|| name.strip_suffix(".CSV"))?;
         Self::ALL.into_iter().find(|kind| {
             stem.strip_prefix(kind.word()).is_some_and(|rest| {
                 rest.is_empty() || rest.starts_with('-') || rest.starts_with('.')

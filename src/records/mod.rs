@@ -45,11 +45,7 @@ pub struct Lookup<'a> {
 
 impl Lookup<'_> {
     fn bed(&self, written: &str) -> Resolved<Box<str>> {
-        if let Some(bed) = self
-            .beds
-            .iter()
-            .find(|bed| bed.eq_ignore_ascii_case(written))
-        {
+        if let Some(bed) = self.beds.iter().find(|bed| bed.eq_ignore_ascii_case(written)) {
             return Ok(bed.clone());
         }
         let mut near: Vec<(usize, &Box<str>)> = self
@@ -59,11 +55,7 @@ impl Lookup<'_> {
             .filter(|(distance, _)| *distance <= 2)
             .collect();
         near.sort();
-        Err(near
-            .into_iter()
-            .take(3)
-            .map(|(_, bed)| bed.to_string())
-            .collect())
+        Err(near.into_iter().take(3).map(|(_, bed)| bed.to_string()).collect())
     }
 }
 
@@ -77,9 +69,7 @@ fn place(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<Place> {
 /// The crop cell.
 fn crop(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<crate::knowledge::CropId> {
     let knowledge = lookup.knowledge;
-    cells.name("crop", |written| {
-        knowledge.names.crop(&knowledge.crops, written)
-    })
+    cells.name("crop", |written| knowledge.names.crop(&knowledge.crops, written))
 }
 
 mod columns {
@@ -88,16 +78,10 @@ mod columns {
 
     pub(super) const BED: Column =
         Column::required("bed", Kind::Name("bed"), "name of the bed, as in beds.csv");
-    pub(super) const SECTION: Column = Column::optional(
-        "section",
-        Kind::Text(40),
-        "part of the bed; blank for the whole bed",
-    );
-    pub(super) const CROP: Column = Column::required(
-        "crop",
-        Kind::Name("crop"),
-        "crop, cover or weed; any common name",
-    );
+    pub(super) const SECTION: Column =
+        Column::optional("section", Kind::Text(40), "part of the bed; blank for the whole bed");
+    pub(super) const CROP: Column =
+        Column::required("crop", Kind::Name("crop"), "crop, cover or weed; any common name");
     pub(super) const NOTE: Column = Column::optional("note", Kind::Text(2000), "anything else");
     pub(super) const DATE: Column = Column::required("date", Kind::Date, "day, yyyy-mm-dd");
 }

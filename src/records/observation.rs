@@ -109,11 +109,7 @@ impl Observation {
             Kind::Name("cause"),
             "disease, pest or disorder, `unknown`, or `healthy`",
         ),
-        Column::optional(
-            "symptom",
-            Kind::Text(500),
-            "what was seen, in your own words",
-        ),
+        Column::optional("symptom", Kind::Text(500), "what was seen, in your own words"),
         Column::optional(
             "extent",
             Kind::Text(20),
@@ -135,9 +131,7 @@ impl Observation {
         let seen = cells.name("cause", |written| cause(knowledge, crop, written));
         let symptom = cells.text("symptom").unwrap_or_default().into();
         let extent = extent(cells);
-        let certainty = cells
-            .choice("certainty")
-            .map_or(Certainty::Suspected, Certainty::at);
+        let certainty = cells.choice("certainty").map_or(Certainty::Suspected, Certainty::at);
         let note = cells.text("note").unwrap_or_default().into();
         let origin = cells.origin();
         Some(Self {
@@ -164,10 +158,7 @@ fn cause(knowledge: &Knowledge, crop: Option<CropId>, written: &str) -> Resolved
     if let Ok(key) = knowledge.names.find(Named::Cause, written) {
         return Ok(Seen::Disorder(key.into()));
     }
-    knowledge
-        .names
-        .pathogen(&knowledge.pathogens, crop_key, written)
-        .map(Seen::Pathogen)
+    knowledge.names.pathogen(&knowledge.pathogens, crop_key, written).map(Seen::Pathogen)
 }
 
 fn extent(cells: &mut Cells<'_>) -> Option<Extent> {
@@ -184,14 +175,7 @@ fn extent(cells: &mut Cells<'_>) -> Option<Extent> {
     match number.parse::<f64>() {
         Ok(percent) if (0.0..=100.0).contains(&percent) => Some(Extent::Percent(percent)),
         Ok(_) => {
-            cells.problem(
-                "extent",
-                Problem::OutOfRange {
-                    least: 0.0,
-                    most: 100.0,
-                },
-                None,
-            );
+            cells.problem("extent", Problem::OutOfRange { least: 0.0, most: 100.0 }, None);
             None
         }
         Err(_) => {

@@ -50,6 +50,7 @@ pub enum Residue {
 
 impl Residue {
     const WORDS: &'static [&'static str] = &["removed", "composted", "left", "dug_in"];
+    const ALL: [Self; 4] = [Self::Removed, Self::Composted, Self::Left, Self::DugIn];
 
     /// The word as written.
     #[must_use]
@@ -104,21 +105,9 @@ impl Planting {
             Kind::Text(120),
             "resistance codes from the seed packet, separated by blanks",
         ),
-        Column::optional(
-            "method",
-            Kind::Choice(Method::WORDS),
-            "sown, transplanted or volunteer",
-        ),
-        Column::required(
-            "planted",
-            Kind::Date,
-            "day sown, set out or first seen, yyyy-mm-dd",
-        ),
-        Column::optional(
-            "removed",
-            Kind::Date,
-            "day cleared; blank while it still stands",
-        ),
+        Column::optional("method", Kind::Choice(Method::WORDS), "sown, transplanted or volunteer"),
+        Column::required("planted", Kind::Date, "day sown, set out or first seen, yyyy-mm-dd"),
+        Column::optional("removed", Kind::Date, "day cleared; blank while it still stands"),
         Column::optional("plants", Kind::Whole(1, 1_000_000), "number of plants"),
         Column::optional(
             "area_m2",
@@ -163,13 +152,7 @@ impl Planting {
         let area = cells.number("area_m2").map(SquareMetres);
         let row_spacing = cells.number("row_spacing_cm").map(Centimetres);
         let plant_spacing = cells.number("plant_spacing_cm").map(Centimetres);
-        const RESIDUES: [Residue; 4] = [
-            Residue::Removed,
-            Residue::Composted,
-            Residue::Left,
-            Residue::DugIn,
-        ];
-        let residue = cells.choice("residue").map(|at| RESIDUES[at]);
+        let residue = cells.choice("residue").map(|at| Residue::ALL[at]);
         let note = cells.text("note").unwrap_or_default().into();
         let origin = cells.origin();
         Some(Self {
@@ -179,10 +162,7 @@ impl Planting {
             rootstock,
             resistance,
             method,
-            stood: Interval {
-                start: planted?,
-                end: removed,
-            },
+            stood: Interval { start: planted?, end: removed },
             plants,
             area,
             row_spacing,

@@ -39,16 +39,8 @@ impl Site {
     /// Columns of `site.csv`.
     pub const COLUMNS: &'static [Column] = &[
         Column::required("name", Kind::Text(80), "name of the garden"),
-        Column::required(
-            "latitude",
-            Kind::Number(-90.0, 90.0),
-            "degrees, south negative",
-        ),
-        Column::required(
-            "longitude",
-            Kind::Number(-180.0, 180.0),
-            "degrees, west negative",
-        ),
+        Column::required("latitude", Kind::Number(-90.0, 90.0), "degrees, south negative"),
+        Column::required("longitude", Kind::Number(-180.0, 180.0), "degrees, west negative"),
         Column::optional(
             "elevation_m",
             Kind::Measured(Dimension::Length, -450.0, 6000.0),
@@ -155,9 +147,7 @@ impl ClimateMonth {
     ];
 
     pub(super) fn read(cells: &mut Cells<'_>) -> Option<Self> {
-        let month = cells
-            .whole("month")
-            .and_then(|month| u32::try_from(month).ok());
+        let month = cells.whole("month").and_then(|month| u32::try_from(month).ok());
         let tmin = cells.number("tmin_c").map(Celsius);
         let tmax = cells.number("tmax_c").map(Celsius);
         let rain = cells.number("rain_mm").map(Millimetres);
@@ -166,24 +156,10 @@ impl ClimateMonth {
             && tmin > tmax
         {
             let hint = Some("the minimum is above the maximum: are the two exchanged?".to_owned());
-            cells.problem(
-                "tmin_c",
-                Problem::OutOfRange {
-                    least: -70.0,
-                    most: tmax.0,
-                },
-                hint,
-            );
+            cells.problem("tmin_c", Problem::OutOfRange { least: -70.0, most: tmax.0 }, hint);
         }
         let origin = cells.origin();
-        Some(Self {
-            month: month?,
-            tmin: tmin?,
-            tmax: tmax?,
-            rain,
-            tmin_sd,
-            origin,
-        })
+        Some(Self { month: month?, tmin: tmin?, tmax: tmax?, rain, tmin_sd, origin })
     }
 }
 
@@ -229,12 +205,6 @@ impl WeatherDay {
         let tmax = cells.number("tmax_c").map(Celsius);
         let rain = cells.number("rain_mm").map(Millimetres);
         let origin = cells.origin();
-        Some(Self {
-            date: date?,
-            tmin: tmin?,
-            tmax: tmax?,
-            rain,
-            origin,
-        })
+        Some(Self { date: date?, tmin: tmin?, tmax: tmax?, rain, origin })
     }
 }

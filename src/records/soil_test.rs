@@ -43,18 +43,10 @@ impl SoilTest {
         columns::SECTION,
         columns::DATE,
         Column::optional("ph", Kind::Number(2.0, 11.0), "acidity"),
-        Column::optional(
-            "organic_matter_percent",
-            Kind::Number(0.0, 100.0),
-            "organic matter",
-        ),
+        Column::optional("organic_matter_percent", Kind::Number(0.0, 100.0), "organic matter"),
         Column::optional("nitrate_n_ppm", PPM, "nitrate nitrogen"),
         Column::optional("p_ppm", PPM, "phosphorus"),
-        Column::optional(
-            "p_method",
-            Kind::Choice(Self::P_METHODS),
-            "how phosphorus was extracted",
-        ),
+        Column::optional("p_method", Kind::Choice(Self::P_METHODS), "how phosphorus was extracted"),
         Column::optional("k_ppm", PPM, "potassium"),
         columns::NOTE,
     ];

@@ -20,6 +20,7 @@ impl Tally {
     /// Whether the import changed anything.
     #[must_use]
     pub fn changes_nothing(&self) -> bool {
-        self.added == 0 && self.corrected == 0 && !(self.withdrawn && !self.missing.is_empty())
+        let withdrawn = if self.withdrawn { self.missing.len() } else { 0 };
+        self.added + self.corrected + withdrawn == 0
     }
 }

@@ -39,16 +39,8 @@ impl Treatment {
         columns::BED,
         columns::SECTION,
         Column::required("start", Kind::Date, "first day, yyyy-mm-dd"),
-        Column::optional(
-            "end",
-            Kind::Date,
-            "last day; blank if one day or still going on",
-        ),
-        Column::required(
-            "practice",
-            Kind::Name("practice"),
-            "what was done to the soil",
-        ),
+        Column::optional("end", Kind::Date, "last day; blank if one day or still going on"),
+        Column::required("practice", Kind::Name("practice"), "what was done to the soil"),
         columns::NOTE,
     ];
 
@@ -60,19 +52,11 @@ impl Treatment {
             && end < start
         {
             let hint = Some("are the two days exchanged, or is a year wrong?".to_owned());
-            cells.problem(
-                "end",
-                Problem::EndsBeforeStart {
-                    start: start.to_string(),
-                },
-                hint,
-            );
+            cells.problem("end", Problem::EndsBeforeStart { start: start.to_string() }, hint);
         }
         let names = &lookup.knowledge.names;
         let practice = cells.name("practice", |written| {
-            names
-                .find(Named::Practice, written)
-                .map(|key| Practice(key.into()))
+            names.find(Named::Practice, written).map(|key| Practice(key.into()))
         });
         let note = cells.text("note").unwrap_or_default().into();
         let origin = cells.origin();

@@ -59,11 +59,7 @@ impl Wish {
     /// Columns of `wishes.csv`.
     pub const COLUMNS: &'static [Column] = &[
         columns::CROP,
-        Column::optional(
-            "mass_kg",
-            Kind::Measured(Dimension::Mass, 0.0, 100_000.0),
-            "mass wished",
-        ),
+        Column::optional("mass_kg", Kind::Measured(Dimension::Mass, 0.0, 100_000.0), "mass wished"),
         Column::optional(
             "area_m2",
             Kind::Measured(Dimension::Area, 0.0, 1_000_000.0),
@@ -84,14 +80,7 @@ impl Wish {
         let season = season(cells);
         let note = cells.text("note").unwrap_or_default().into();
         let origin = cells.origin();
-        Some(Self {
-            crop: crop?,
-            mass,
-            area,
-            season,
-            note,
-            origin,
-        })
+        Some(Self { crop: crop?, mass, area, season, note, origin })
     }
 }
 
@@ -108,14 +97,7 @@ fn season(cells: &mut Cells<'_>) -> Season {
             Ok(month) if (1..=12).contains(&month) => Season::Month(month),
             _ => {
                 let hint = Some("write 1 to 12, or spring, summer, autumn, winter".to_owned());
-                cells.problem(
-                    "month",
-                    Problem::OutOfRange {
-                        least: 1.0,
-                        most: 12.0,
-                    },
-                    hint,
-                );
+                cells.problem("month", Problem::OutOfRange { least: 1.0, most: 12.0 }, hint);
                 Season::Any
             }
         },

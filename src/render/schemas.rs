@@ -13,10 +13,7 @@ pub fn record_schemas() -> Vec<(String, String)> {
         .into_iter()
         .map(|kind| {
             let name = format!("{}.schema.json", kind.word());
-            (
-                name,
-                super::json_text(&table_schema(kind.word(), kind.columns())),
-            )
+            (name, super::json_text(&table_schema(kind.word(), kind.columns())))
         })
         .collect()
 }

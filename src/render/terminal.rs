@@ -1,5 +1,7 @@
 //! Pages as text. Colour repeats what the words say, never replaces it.
 
+use std::fmt::Write as _;
+
 use anstyle::{AnsiColor, Style};
 use unicode_width::UnicodeWidthStr;
 
@@ -18,10 +20,7 @@ impl Look {
     /// No colour, so many columns.
     #[must_use]
     pub fn plain(width: usize) -> Self {
-        Self {
-            width,
-            colour: false,
-        }
+        Self { width, colour: false }
     }
 }
 
@@ -75,11 +74,7 @@ fn words(spans: &[Span]) -> Vec<Word<'_>> {
                 break;
             }
             let end = rest.find(' ').unwrap_or(rest.len());
-            words.push(Word {
-                label: span.label,
-                text: &rest[..end],
-                blanks,
-            });
+            words.push(Word { label: span.label, text: &rest[..end], blanks });
             blanks = 0;
             rest = &rest[end..];
         }
@@ -90,7 +85,7 @@ fn words(spans: &[Span]) -> Vec<Word<'_>> {
 fn push_styled(text: &mut String, label: Label, piece: &str, look: Look) {
     let style = style(label);
     if look.colour && style != Style::new() {
-        text.push_str(&format!("{style}{piece}{style:#}"));
+        let _ = write!(text, "{style}{piece}{style:#}");
     } else {
         text.push_str(piece);
     }
@@ -107,8 +102,11 @@ fn push_line(text: &mut String, line: &Line, look: Look) {
     }
 }
 
+/// A physical line: its indent and its labelled pieces.
+type Physical = (usize, Vec<(Label, String)>);
+
 /// The physical lines: indent and labelled pieces. A word longer than the line is not cut.
-fn wrapped(line: &Line, width: usize) -> Vec<(usize, Vec<(Label, String)>)> {
+fn wrapped(line: &Line, width: usize) -> Vec<Physical> {
     let mut lines = Vec::new();
     let mut indent = line.indent;
     let mut pieces: Vec<(Label, String)> = Vec::new();
@@ -132,11 +130,7 @@ fn wrapped(line: &Line, width: usize) -> Vec<(usize, Vec<(Label, String)>)> {
         }
         if blanks > 0 {
             let label = pieces.last().map_or(Label::Plain, |(label, _)| {
-                if *label == word.label {
-                    *label
-                } else {
-                    Label::Plain
-                }
+                if *label == word.label { *label } else { Label::Plain }
             });
             push_piece(&mut pieces, label, &" ".repeat(blanks));
         }
@@ -158,10 +152,7 @@ fn push_piece(pieces: &mut Vec<(Label, String)>, label: Label, text: &str) {
 const MOST: usize = 30;
 
 fn push_table(text: &mut String, table: &Table, look: Look) {
-    let columns = table
-        .head
-        .len()
-        .max(table.rows.iter().map(Vec::len).max().unwrap_or(0));
+    let columns = table.head.len().max(table.rows.iter().map(Vec::len).max().unwrap_or(0));
     if columns == 0 {
         return;
     }
@@ -188,9 +179,8 @@ fn push_table(text: &mut String, table: &Table, look: Look) {
     };
     let least_last = widths[last].min(20);
     while needed(&widths) + least_last > look.width {
-        let Some(widest) = (0..last)
-            .max_by_key(|column| widths[*column])
-            .filter(|column| widths[*column] > 8)
+        let Some(widest) =
+            (0..last).max_by_key(|column| widths[*column]).filter(|column| widths[*column] > 8)
         else {
             break;
         };
@@ -198,11 +188,8 @@ fn push_table(text: &mut String, table: &Table, look: Look) {
     }
     widths[last] = look.width.saturating_sub(needed(&widths)).max(8);
     if !table.head.is_empty() {
-        let head: Vec<Span> = table
-            .head
-            .iter()
-            .map(|head| Span::new(Label::Source, head.clone()))
-            .collect();
+        let head: Vec<Span> =
+            table.head.iter().map(|head| Span::new(Label::Source, head.clone())).collect();
         push_row(text, table, &head, &widths, look);
     }
     for row in &table.rows {
@@ -211,18 +198,11 @@ fn push_table(text: &mut String, table: &Table, look: Look) {
 }
 
 fn push_row(text: &mut String, table: &Table, row: &[Span], widths: &[usize], look: Look) {
-    let cells: Vec<Vec<(usize, Vec<(Label, String)>)>> = row
+    let cells: Vec<Vec<Physical>> = row
         .iter()
         .zip(widths)
         .map(|(span, width)| {
-            wrapped(
-                &Line {
-                    indent: 0,
-                    hang: 0,
-                    spans: vec![span.clone()],
-                },
-                *width,
-            )
+            wrapped(&Line { indent: 0, hang: 0, spans: vec![span.clone()] }, *width)
         })
         .collect();
     let height = cells.iter().map(Vec::len).max().unwrap_or(1);
@@ -244,11 +224,8 @@ fn push_row(text: &mut String, table: &Table, row: &[Span], widths: &[usize], lo
             for (label, piece) in pieces {
                 push_styled(&mut line, *label, piece, look);
             }
-            trailing += if table.right.contains(&column) && !pieces.is_empty() {
-                2
-            } else {
-                pad + 2
-            };
+            trailing +=
+                if table.right.contains(&column) && !pieces.is_empty() { 2 } else { pad + 2 };
             if pieces.is_empty() {
                 trailing += wide;
             }
@@ -266,18 +243,8 @@ mod tests {
     #[test]
     fn a_long_line_wraps_at_its_hang() {
         let mut page = Page::default();
-        page.line(
-            Line {
-                indent: 1,
-                hang: 3,
-                spans: Vec::new(),
-            }
-            .text("one two three four five"),
-        );
-        assert_eq!(
-            page_text(&page, Look::plain(12)),
-            " one two\n   three\n   four five\n"
-        );
+        page.line(Line { indent: 1, hang: 3, spans: Vec::new() }.text("one two three four five"));
+        assert_eq!(page_text(&page, Look::plain(12)), " one two\n   three\n   four five\n");
     }
 
     #[test]
@@ -301,15 +268,6 @@ mod tests {
         let mut page = Page::default();
         page.line(Line::default().and(Label::Wait, "WAIT"));
         assert_eq!(page_text(&page, Look::plain(80)), "WAIT\n");
-        assert!(
-            page_text(
-                &page,
-                Look {
-                    width: 80,
-                    colour: true
-                }
-            )
-            .contains("\u{1b}[")
-        );
+        assert!(page_text(&page, Look { width: 80, colour: true }).contains("\u{1b}["));
     }
 }

@@ -85,11 +85,7 @@ pub fn candidates(knowledge: &Knowledge, seen: &Observation) -> Vec<Candidate> {
     for candidate in &mut found {
         candidate.chance /= kept;
     }
-    found.sort_by(|a, b| {
-        b.chance
-            .total_cmp(&a.chance)
-            .then_with(|| a.cause.cmp(&b.cause))
-    });
+    found.sort_by(|a, b| b.chance.total_cmp(&a.chance).then_with(|| a.cause.cmp(&b.cause)));
     found
 }
 

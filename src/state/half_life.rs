@@ -31,14 +31,11 @@ impl HalfLife {
 #[must_use]
 pub fn half_life(pathogen: &Pathogen, policy: &Policy) -> HalfLife {
     let halvings = -policy.left_at_end_of_survival.log2();
-    let survival = pathogen
-        .survival_years
-        .filter(|years| years.high > 0.0)
-        .map(|years| {
-            let years = years.map(|years| (years / halvings).max(0.01));
-            let open = if pathogen.survival_open { 2.0 } else { 1.0 };
-            Estimate::new(years.low, years.likely, years.high * open)
-        });
+    let survival = pathogen.survival_years.filter(|years| years.high > 0.0).map(|years| {
+        let years = years.map(|years| (years / halvings).max(0.01));
+        let open = if pathogen.survival_open { 2.0 } else { 1.0 };
+        Estimate::new(years.low, years.likely, years.high * open)
+    });
     match (pathogen.half_life_years, survival) {
         (Some(decay), Some(survival)) => HalfLife::Published(Estimate::new(
             decay.low.min(survival.low),
@@ -61,10 +58,7 @@ mod tests {
     #[test]
     fn clubroot_decays_as_published() {
         let knowledge = Knowledge::embedded();
-        let clubroot = knowledge
-            .pathogens
-            .find("plasmodiophora_brassicae")
-            .expect("a row");
+        let clubroot = knowledge.pathogens.find("plasmodiophora_brassicae").expect("a row");
         let years = half_life(&knowledge.pathogens[clubroot], &Policy::default()).years();
         assert!(years.brackets(3.6), "{years:?}");
         let policy = Policy::default();

@@ -121,11 +121,7 @@ pub fn extent_share(policy: &Policy, extent: Option<Extent>) -> Estimate {
         Some(Extent::Severe) => policy.extent_severe,
         Some(Extent::Percent(percent)) => {
             let share = percent / 100.0;
-            Estimate::new(
-                (share - 0.05).max(share * 0.5),
-                share,
-                (share + 0.05).min(0.99),
-            )
+            Estimate::new((share - 0.05).max(share * 0.5), share, (share + 0.05).min(0.99))
         }
         None => policy.extent_not_given,
     }
@@ -139,6 +135,9 @@ fn certainty_weight(policy: &Policy, certainty: Certainty) -> f64 {
     }
 }
 
+/// A sighting with the weight of its certainty.
+type Weighted<'g> = (&'g Observation, f64);
+
 /// The inocula of a place, by pathogen: one for every pathogen that was seen, may be the cause of
 /// an unknown disease, or was seen beside it.
 pub(super) fn inocula<'g>(
@@ -146,7 +145,7 @@ pub(super) fn inocula<'g>(
     policy: &Policy,
     timeline: &Timeline<'_, 'g>,
 ) -> Vec<Inoculum<'g>> {
-    let mut present: Vec<(PathogenId, Presence, Vec<(&'g Observation, f64)>)> = Vec::new();
+    let mut present: Vec<(PathogenId, Presence, Vec<Weighted<'g>>)> = Vec::new();
     for seen in timeline.observations {
         let Seen::Pathogen(pathogen) = seen.seen else {
             continue;
@@ -159,11 +158,9 @@ pub(super) fn inocula<'g>(
                 }
                 sightings.push((seen, weight));
             }
-            None => present.push((
-                pathogen,
-                Presence::Sighted(seen.certainty),
-                vec![(*seen, weight)],
-            )),
+            None => {
+                present.push((pathogen, Presence::Sighted(seen.certainty), vec![(*seen, weight)]));
+            }
         }
     }
     for (seen, candidates) in timeline.unknown {
@@ -172,11 +169,7 @@ pub(super) fn inocula<'g>(
                 continue;
             };
             if !present.iter().any(|(known, ..)| *known == pathogen) {
-                present.push((
-                    pathogen,
-                    Presence::Candidate(candidate.chance),
-                    vec![(*seen, 1.0)],
-                ));
+                present.push((pathogen, Presence::Candidate(candidate.chance), vec![(*seen, 1.0)]));
             }
         }
     }
@@ -212,22 +205,16 @@ fn fold<'g>(
     timeline: &Timeline<'_, 'g>,
     pathogen: PathogenId,
     presence: Presence,
-    sightings: &[(&'g Observation, f64)],
+    sightings: &[Weighted<'g>],
 ) -> Inoculum<'g> {
-    let first = sightings
-        .first()
-        .map_or(timeline.date, |(seen, _)| seen.date);
+    let first = sightings.first().map_or(timeline.date, |(seen, _)| seen.date);
     let standings: Vec<Standing<'g>> = timeline
         .plantings
         .iter()
         .filter(|planting| planting.stood.end_by(timeline.date) >= first)
         .map(|planting| {
             let standing = knowledge.standing(pathogen, planting.crop);
-            Standing {
-                planting,
-                status: standing.status,
-                suppressive: standing.is_suppressive(),
-            }
+            Standing { planting, status: standing.status, suppressive: standing.is_suppressive() }
         })
         .collect();
     let hosts_since: Vec<&Planting> = standings
@@ -249,12 +236,7 @@ fn fold<'g>(
             events.push((end, 2, DoseEvent::Suppressed(standing.planting), 1.0));
         } else if !seen_in_it && days > 0.0 && matters_for_a_season(standing.status) {
             let seasons = (days / policy.days_of_a_season).min(1.0);
-            events.push((
-                end,
-                1,
-                DoseEvent::Season(standing.planting, standing.status),
-                seasons,
-            ));
+            events.push((end, 1, DoseEvent::Season(standing.planting, standing.status), seasons));
         }
     }
     for seen in timeline.observations {
@@ -279,10 +261,7 @@ fn fold<'g>(
         .iter()
         .filter(|standing| standing.status.keeps_it())
         .map(|standing| {
-            (
-                standing.planting.stood.start,
-                standing.planting.stood.end_by(timeline.date),
-            )
+            (standing.planting.stood.start, standing.planting.stood.end_by(timeline.date))
         })
         .collect();
     let (mut dose, mut at) = (Estimate::ZERO, first);
@@ -293,26 +272,14 @@ fn fold<'g>(
         dose = after(policy, dose, &event, weight);
         steps.push(DoseStep { date, event, dose });
     }
-    dose = decayed(
-        dose,
-        half_life.years(),
-        hostless_years(at, timeline.date, &kept),
-    );
+    dose = decayed(dose, half_life.years(), hostless_years(at, timeline.date, &kept));
     let hostless_since = hosts_since
         .iter()
         .map(|planting| planting.stood.end_by(timeline.date))
         .chain(sightings.iter().map(|(seen, _)| seen.date))
         .max()
         .unwrap_or(timeline.date);
-    Inoculum {
-        pathogen,
-        presence,
-        dose,
-        half_life,
-        hostless_since,
-        hosts_since,
-        steps,
-    }
+    Inoculum { pathogen, presence, dose, half_life, hostless_since, hosts_since, steps }
 }
 
 /// The crop on which the disease was seen is a host here, whatever the tables say.
@@ -321,11 +288,7 @@ fn is_the_sighted_crop(standing: &Standing<'_>, sightings: &[(&Observation, f64)
         seen.crop == Some(standing.planting.crop)
             && standing.planting.place.bears_on(&seen.place)
             && standing.planting.stood.start <= seen.date
-            && standing
-                .planting
-                .stood
-                .end
-                .is_none_or(|end| seen.date <= end)
+            && standing.planting.stood.end.is_none_or(|end| seen.date <= end)
     })
 }
 
@@ -360,11 +323,7 @@ fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) ->
             let share = extent_share(policy, seen.extent);
             let seen_dose = share.map(|share| -(1.0 - share.min(0.99)).ln());
             // A sighting that is not sure leaves open that the cause is another one.
-            let low = if weight < 1.0 {
-                seen_dose.low * weight * weight
-            } else {
-                seen_dose.low
-            };
+            let low = if weight < 1.0 { seen_dose.low * weight * weight } else { seen_dose.low };
             Estimate::new(low, seen_dose.likely * weight, seen_dose.high)
         }
         DoseEvent::Season(_, status) => {
@@ -390,11 +349,7 @@ fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) ->
         }
         DoseEvent::Healthy(_) => {
             let factor = policy.healthy_host_factor;
-            Estimate::new(
-                dose.low * factor,
-                dose.likely * factor,
-                dose.high * factor.sqrt(),
-            )
+            Estimate::new(dose.low * factor, dose.likely * factor, dose.high * factor.sqrt())
         }
         DoseEvent::Suppressed(_) => dose * policy.suppression_without_figure,
         DoseEvent::Treated(_) => dose * policy.treatment_without_figure,
@@ -467,10 +422,7 @@ mod tests {
     #[test]
     fn years_under_a_host_do_not_count_as_a_break() {
         let day = |text| crate::season::iso_day(text).expect("a day");
-        let kept = [
-            (day("2024-03-01"), day("2024-09-01")),
-            (day("2024-06-01"), day("2024-10-01")),
-        ];
+        let kept = [(day("2024-03-01"), day("2024-09-01")), (day("2024-06-01"), day("2024-10-01"))];
         let years = hostless_years(day("2024-01-01"), day("2025-01-01"), &kept);
         assert!((years * DAYS_PER_YEAR - 152.0).abs() < 1e-9, "{years}");
     }

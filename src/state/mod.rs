@@ -112,9 +112,7 @@ impl<'g> BedState<'g> {
             place: place.clone(),
             date,
             bed: garden.bed(&place.bed),
-            known_from: begins
-                .or_else(|| garden.known_from(place))
-                .filter(|from| *from <= date),
+            known_from: begins.or_else(|| garden.known_from(place)).filter(|from| *from <= date),
             plantings,
             observations,
             amendments,
@@ -134,10 +132,7 @@ impl<'g> BedState<'g> {
     /// What stands on the date.
     pub fn standing(&self) -> impl Iterator<Item = &'g Planting> {
         let date = self.date;
-        self.plantings
-            .iter()
-            .copied()
-            .filter(move |planting| planting.stood.holds(date))
+        self.plantings.iter().copied().filter(move |planting| planting.stood.holds(date))
     }
 
     /// What stood last and is gone: plantings cleared within a month of the latest clearing,

@@ -60,10 +60,7 @@ impl StoreError {
             Some(ErrorCode::CannotOpen) => Self::Missing { path },
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy { path },
             Some(ErrorCode::DiskFull) => Self::Full { path },
-            _ => Self::Sqlite {
-                path,
-                source: error,
-            },
+            _ => Self::Sqlite { path, source: error },
         }
     }
 }

@@ -35,17 +35,12 @@ impl Store {
             let mut rows = statement.query([])?;
             while let Some(row) = rows.next()? {
                 let key = (row.get(3)?, row.get(4)?);
-                files
-                    .entry(key)
-                    .or_default()
-                    .push((row.get(5)?, row.get(6)?));
+                files.entry(key).or_default().push((row.get(5)?, row.get(6)?));
             }
         }
         let mut exported = Vec::new();
         for ((name, header), mut rows) in files {
-            let is_newest = newest
-                .iter()
-                .any(|((of, _), newest)| *of == name && *newest == header);
+            let is_newest = newest.iter().any(|((of, _), newest)| *of == name && *newest == header);
             if rows.is_empty() && !is_newest {
                 continue;
             }
@@ -56,11 +51,7 @@ impl Store {
                 text.push_str(&row);
                 text.push('\n');
             }
-            let name = if is_newest {
-                name
-            } else {
-                name.replace(".csv", ".kept.csv")
-            };
+            let name = if is_newest { name } else { name.replace(".csv", ".kept.csv") };
             exported.push(ExportedFile { name, text });
         }
         Ok(exported)

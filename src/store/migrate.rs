@@ -1,8 +1,10 @@
 //! The format of the file: its mark, its number, and the steps from one number to the next.
 
+use std::fmt::Write as _;
+
 use rusqlite::Connection;
 
-use super::tables::{columns, day_column};
+use super::rows::{columns, day_column};
 use crate::records::RecordKind;
 
 /// The mark of our files in SQLite's application id: the letters `brkc`.
@@ -36,10 +38,10 @@ fn step(connection: &Connection, to: i64) -> rusqlite::Result<()> {
 /// The table of one kind of record: what every record has, then its own columns.
 fn record_table(kind: RecordKind) -> String {
     let table = kind.word();
-    let own: String = columns(kind)
-        .iter()
-        .map(|(name, sql)| format!(",\n    {name} {sql}"))
-        .collect();
+    let own = columns(kind).iter().fold(String::new(), |mut own, (name, sql)| {
+        let _ = write!(own, ",\n    {name} {sql}");
+        own
+    });
     let mut sql = format!(
         "CREATE TABLE {table} (\n    id INTEGER PRIMARY KEY,\n    \
          file_id INTEGER NOT NULL REFERENCES files (id),\n    \
@@ -49,25 +51,15 @@ fn record_table(kind: RecordKind) -> String {
          as_written TEXT NOT NULL{own}\n) STRICT;\n"
     );
     if let Some(day) = day_column(kind) {
-        sql += &format!("CREATE INDEX {table}_by_bed ON {table} (bed_id, {day});\n");
+        let _ = writeln!(sql, "CREATE INDEX {table}_by_bed ON {table} (bed_id, {day});");
     }
     sql
 }
 
 /// Nothing that was written can be changed or taken away, by us or by anybody with a shell.
 fn append_only(connection: &Connection) -> rusqlite::Result<()> {
-    let fixed = [
-        "imports",
-        "files",
-        "bed_names",
-        "terms",
-        "relocations",
-        "withdrawals",
-    ];
-    let tables = RecordKind::ALL
-        .into_iter()
-        .map(RecordKind::word)
-        .chain(fixed);
+    let fixed = ["imports", "files", "bed_names", "terms", "relocations", "withdrawals"];
+    let tables = RecordKind::ALL.into_iter().map(RecordKind::word).chain(fixed);
     for table in tables {
         for verb in ["UPDATE", "DELETE"] {
             let name = verb.to_ascii_lowercase();

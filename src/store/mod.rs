@@ -1,16 +1,11 @@
 //! The file of records: one SQLite file a garden. Append-only; reads give back the records as they
 //! stand now. Nothing is judged here.
 
-#![expect(
-    clippy::disallowed_methods,
-    reason = "the shell: this is where files are opened"
-)]
-
 mod error;
 mod export;
 mod migrate;
 mod read;
-mod tables;
+mod rows;
 mod terms;
 mod write;
 
@@ -33,18 +28,13 @@ pub struct Store {
 impl Store {
     /// Opens a garden file to write, making it if there is none.
     pub fn create(path: &Path) -> Result<Self, StoreError> {
-        Self::open_with(
-            path,
-            OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE,
-        )
+        Self::open_with(path, OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE)
     }
 
     /// Opens a garden file that exists, to read.
     pub fn open(path: &Path) -> Result<Self, StoreError> {
         if !path.exists() {
-            return Err(StoreError::Missing {
-                path: path.to_path_buf(),
-            });
+            return Err(StoreError::Missing { path: path.to_path_buf() });
         }
         // A journal left behind by a program that was killed must be rolled back first, which a
         // read-only connection may not do.
@@ -90,12 +80,8 @@ impl Store {
         let path = self.path.clone();
         let failed = |error| StoreError::of(&path, error);
         let connection = &mut self.connection;
-        connection
-            .busy_timeout(Duration::from_secs(5))
-            .map_err(failed)?;
-        connection
-            .set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true)
-            .map_err(failed)?;
+        connection.busy_timeout(Duration::from_secs(5)).map_err(failed)?;
+        connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(failed)?;
         connection
             .set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)
             .map_err(failed)?;
@@ -112,21 +98,13 @@ impl Store {
             return Err(StoreError::NotOurs { path });
         }
         if format > migrate::FORMAT {
-            return Err(StoreError::Newer {
-                path,
-                found: format,
-                known: migrate::FORMAT,
-            });
+            return Err(StoreError::Newer { path, found: format, known: migrate::FORMAT });
         }
         if fresh && !may_write {
             return Err(StoreError::NotOurs { path });
         }
-        connection
-            .pragma_update(None, "foreign_keys", true)
-            .map_err(failed)?;
-        connection
-            .pragma_update(None, "temp_store", "MEMORY")
-            .map_err(failed)?;
+        connection.pragma_update(None, "foreign_keys", true).map_err(failed)?;
+        connection.pragma_update(None, "temp_store", "MEMORY").map_err(failed)?;
         if format < migrate::FORMAT && may_write {
             let transaction = connection
                 .transaction_with_behavior(rusqlite::TransactionBehavior::Immediate)
@@ -149,6 +127,7 @@ impl Store {
 }
 
 #[cfg(test)]
+#[expect(clippy::disallowed_methods, reason = "the tests look at files")]
 mod tests {
     use super::*;
 
@@ -182,16 +161,11 @@ mod tests {
         let path = folder.path().join("newer.breakcrop");
         drop(Store::create(&path).expect("a store"));
         let connection = Connection::open(&path).expect("opens");
-        connection
-            .pragma_update(None, "user_version", 9999)
-            .expect("is set");
+        connection.pragma_update(None, "user_version", 9999).expect("is set");
         drop(connection);
         let before = std::fs::read(&path).expect("reads");
         let error = Store::open(&path).expect_err("is refused");
-        assert!(
-            matches!(error, StoreError::Newer { found: 9999, .. }),
-            "{error}"
-        );
+        assert!(matches!(error, StoreError::Newer { found: 9999, .. }), "{error}");
         assert_eq!(std::fs::read(&path).expect("reads"), before);
     }
 
@@ -199,15 +173,9 @@ mod tests {
     fn a_stranger_is_refused() {
         let folder = tempfile::tempdir().expect("a folder");
         let path = folder.path().join("notes.txt");
-        std::fs::write(
-            &path,
-            "onions in bed 3, and a good many other words to fill a page",
-        )
-        .expect("writes");
-        assert!(matches!(
-            Store::open(&path),
-            Err(StoreError::NotOurs { .. })
-        ));
+        std::fs::write(&path, "onions in bed 3, and a good many other words to fill a page")
+            .expect("writes");
+        assert!(matches!(Store::open(&path), Err(StoreError::NotOurs { .. })));
         assert!(matches!(
             Store::open(&folder.path().join("none")),
             Err(StoreError::Missing { .. })

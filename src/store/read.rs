@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::tables::Reading;
+use super::rows::{Reading, read};
 use super::terms::TermTexts;
 use super::write::current_sql;
 use super::{Store, StoreError};
@@ -16,8 +16,7 @@ const FIXED: usize = 7;
 impl Store {
     /// The garden: every record as it stands now, sorted.
     pub fn garden(&self, knowledge: &Knowledge) -> Result<Garden, StoreError> {
-        self.read_garden(knowledge)
-            .map_err(|error| self.failed(error))
+        self.read_garden(knowledge).map_err(|error| self.failed(error))
     }
 
     fn read_garden(&self, knowledge: &Knowledge) -> rusqlite::Result<Garden> {
@@ -32,17 +31,9 @@ impl Store {
                 if *file != *name {
                     file = Arc::from(name);
                 }
-                let origin = Origin {
-                    file: Arc::clone(&file),
-                    line: row.get(5)?,
-                };
-                let reading = Reading {
-                    row,
-                    from: FIXED,
-                    knowledge,
-                    terms: &terms,
-                };
-                reading.record(kind, origin)?.join(&mut garden);
+                let origin = Origin { file: Arc::clone(&file), line: row.get(5)? };
+                let reading = Reading { row, from: FIXED, knowledge, terms: &terms };
+                read(kind, &reading, origin)?.join(&mut garden);
             }
         }
         garden.sort();

@@ -9,16 +9,12 @@ use rusqlite::{Connection, OptionalExtension};
 pub(super) struct Terms<'c> {
     connection: &'c Connection,
     beds: BTreeMap<Box<str>, i64>,
-    terms: BTreeMap<Box<str>, i64>,
+    keys: BTreeMap<Box<str>, i64>,
 }
 
 impl<'c> Terms<'c> {
     pub(super) fn new(connection: &'c Connection) -> Self {
-        Self {
-            connection,
-            beds: BTreeMap::new(),
-            terms: BTreeMap::new(),
-        }
+        Self { connection, beds: BTreeMap::new(), keys: BTreeMap::new() }
     }
 
     pub(super) fn bed(&mut self, name: &str) -> rusqlite::Result<Value> {
@@ -26,7 +22,7 @@ impl<'c> Terms<'c> {
     }
 
     pub(super) fn term(&mut self, key: &str) -> rusqlite::Result<Value> {
-        id(self.connection, &mut self.terms, "terms", "key", key)
+        id(self.connection, &mut self.keys, "terms", "key", key)
     }
 }
 
@@ -41,10 +37,8 @@ fn id(
         return Ok(Value::Integer(*id));
     }
     let select = format!("SELECT id FROM {table} WHERE {column} = ?1");
-    let found: Option<i64> = connection
-        .prepare_cached(&select)?
-        .query_row([text], |row| row.get(0))
-        .optional()?;
+    let found: Option<i64> =
+        connection.prepare_cached(&select)?.query_row([text], |row| row.get(0)).optional()?;
     let id = if let Some(id) = found {
         id
     } else {
@@ -65,10 +59,7 @@ pub(super) struct TermTexts {
 impl TermTexts {
     pub(super) fn load(connection: &Connection) -> rusqlite::Result<Self> {
         let all = |sql: &str| -> rusqlite::Result<BTreeMap<i64, Box<str>>> {
-            connection
-                .prepare(sql)?
-                .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
-                .collect()
+            connection.prepare(sql)?.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
         };
         Ok(Self {
             beds: all("SELECT id, name FROM bed_names")?,

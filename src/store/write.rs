@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use rusqlite::types::Value;
 use rusqlite::{Transaction, TransactionBehavior, params_from_iter};
 
-use super::tables::{columns, values};
+use super::rows::{columns, values};
 use super::terms::Terms;
 use super::{Store, StoreError};
 use crate::knowledge::Knowledge;
@@ -38,9 +38,7 @@ impl Store {
     pub fn begin_import(&mut self, today: Date, folder: &str) -> Result<Importing<'_>, StoreError> {
         let path = self.path.clone();
         let failed = |error| StoreError::of(&path, error);
-        self.connection
-            .pragma_update(None, "cache_size", -262_144)
-            .map_err(failed)?;
+        self.connection.pragma_update(None, "cache_size", -262_144).map_err(failed)?;
         let transaction = self
             .connection
             .transaction_with_behavior(TransactionBehavior::Immediate)
@@ -133,10 +131,7 @@ impl Importing<'_> {
         let met = self.met.entry((kind, identity)).or_default();
         let nth = *met;
         *met += 1;
-        let before = self
-            .known
-            .get(&kind)
-            .and_then(|kept| kept.get(&identity)?.get(nth));
+        let before = self.known.get(&kind).and_then(|kept| kept.get(&identity)?.get(nth));
         let mut supersedes = None;
         if let Some(before) = before {
             self.restated.insert((kind, before.id));
@@ -216,10 +211,7 @@ impl Importing<'_> {
                 continue;
             };
             for kept in known.values().flatten() {
-                let named = self
-                    .files
-                    .iter()
-                    .any(|(of, name)| *of == kind && *name == kept.file);
+                let named = self.files.iter().any(|(of, name)| *of == kind && *name == kept.file);
                 if !named || self.restated.contains(&(kind, kept.id)) {
                     continue;
                 }
@@ -242,10 +234,7 @@ impl Importing<'_> {
 /// written: `id, digest, identity, file name, header, line, as written`, then the typed columns.
 pub(super) fn current_sql(kind: RecordKind) -> String {
     let table = kind.word();
-    let own: String = columns(kind)
-        .iter()
-        .map(|(name, _)| format!(", record.{name}"))
-        .collect();
+    let own = listed(kind, ", record.");
     format!(
         "SELECT record.id, record.digest, record.identity, files.name, files.header, \
          coalesce(moved.line, record.line), coalesce(moved.as_written, record.as_written){own} \
@@ -279,17 +268,17 @@ fn kept(
     Ok(by_identity)
 }
 
+/// The kind's own columns, each behind a separator.
+fn listed(kind: RecordKind, separator: &str) -> String {
+    columns(kind).iter().flat_map(|(name, _)| [separator, name]).collect()
+}
+
 fn insert_sql(kind: RecordKind) -> String {
-    let own: String = columns(kind)
-        .iter()
-        .map(|(name, _)| format!(", {name}"))
-        .collect();
-    let marks: String = (0..columns(kind).len())
-        .map(|at| format!(", ?{}", at + 7))
-        .collect();
+    let own = listed(kind, ", ");
+    let marks = ", ?".repeat(columns(kind).len());
     format!(
         "INSERT INTO {} (file_id, line, identity, digest, supersedes, as_written{own}) \
-         VALUES (?1, ?2, ?3, ?4, ?5, ?6{marks})",
+         VALUES (?, ?, ?, ?, ?, ?{marks})",
         kind.word()
     )
 }

@@ -21,10 +21,7 @@ pub(super) struct Place {
 }
 
 impl Place {
-    pub(super) const ABSENT: Self = Self {
-        position: None,
-        conversion: Conversion::NONE,
-    };
+    pub(super) const ABSENT: Self = Self { position: None, conversion: Conversion::NONE };
 }
 
 /// The outcome of looking up a name: the thing named, or names near it.
@@ -56,17 +53,7 @@ impl<'a> Cells<'a> {
         problems: &'a mut Problems,
     ) -> Self {
         let before = problems.list.len();
-        Self {
-            file,
-            line,
-            raw,
-            record,
-            columns,
-            places,
-            problems,
-            before,
-            next: Cell::new(0),
-        }
+        Self { file, line, raw, record, columns, places, problems, before, next: Cell::new(0) }
     }
 
     /// Whether no fault was found in this row so far.
@@ -78,10 +65,7 @@ impl<'a> Cells<'a> {
     /// Where this row stands.
     #[must_use]
     pub fn origin(&self) -> Origin {
-        Origin {
-            file: Arc::clone(self.file),
-            line: self.line,
-        }
+        Origin { file: Arc::clone(self.file), line: self.line }
     }
 
     /// The row as written, without its line end.
@@ -163,19 +147,10 @@ impl<'a> Cells<'a> {
                 (f64::NEG_INFINITY, f64::INFINITY)
             }
         };
-        let Some(number) = written
-            .parse::<f64>()
-            .ok()
-            .filter(|number| number.is_finite())
-        else {
+        let Some(number) = written.parse::<f64>().ok().filter(|number| number.is_finite()) else {
             let comma = written.replacen(',', ".", 1);
             if written.contains(',') && comma.parse::<f64>().is_ok() {
-                self.note(
-                    at,
-                    written,
-                    Problem::DecimalComma,
-                    Some(format!("write `{comma}`")),
-                );
+                self.note(at, written, Problem::DecimalComma, Some(format!("write `{comma}`")));
             } else {
                 let hint = leading_number(written).map(|number| {
                     format!(
@@ -199,12 +174,7 @@ impl<'a> Cells<'a> {
         let written = self.text(name)?;
         let at = self.index(name);
         let Ok(number) = written.parse::<i64>() else {
-            self.note(
-                at,
-                written,
-                Problem::NotWhole,
-                Some("write digits only".to_owned()),
-            );
+            self.note(at, written, Problem::NotWhole, Some("write digits only".to_owned()));
             return None;
         };
         if let Kind::Whole(least, most) = self.columns[at].kind
@@ -344,10 +314,8 @@ fn not_a_day(written: &str) -> (Problem, Option<String>) {
         }
         if (1900..=2100).contains(&a) {
             let year = i32::try_from(a).unwrap_or_default();
-            let hint = NaiveDate::from_ymd_opt(year, b, c).map_or_else(
-                || "there is no such day".to_owned(),
-                |day| format!("write `{day}`"),
-            );
+            let hint = NaiveDate::from_ymd_opt(year, b, c)
+                .map_or_else(|| "there is no such day".to_owned(), |day| format!("write `{day}`"));
             return (Problem::NotADay, Some(hint));
         }
     }

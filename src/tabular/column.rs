@@ -39,23 +39,13 @@ impl Column {
     /// A column whose cells may be blank.
     #[must_use]
     pub const fn optional(name: &'static str, kind: Kind, meaning: &'static str) -> Self {
-        Self {
-            name,
-            kind,
-            required: false,
-            meaning,
-        }
+        Self { name, kind, required: false, meaning }
     }
 
     /// A column whose cells must be filled.
     #[must_use]
     pub const fn required(name: &'static str, kind: Kind, meaning: &'static str) -> Self {
-        Self {
-            name,
-            kind,
-            required: true,
-            meaning,
-        }
+        Self { name, kind, required: true, meaning }
     }
 
     /// The name without the unit kept: `length` of `length_m`.
@@ -63,10 +53,7 @@ impl Column {
     pub fn bare_name(&self) -> &'static str {
         if let Kind::Measured(dimension, ..) = self.kind {
             let kept = dimension.suffixes()[0].0;
-            if let Some(bare) = self
-                .name
-                .strip_suffix(kept)
-                .and_then(|name| name.strip_suffix('_'))
+            if let Some(bare) = self.name.strip_suffix(kept).and_then(|name| name.strip_suffix('_'))
             {
                 return bare;
             }

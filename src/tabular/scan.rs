@@ -25,9 +25,7 @@ pub fn scan(
     let text = match std::str::from_utf8(bytes) {
         Ok(text) => text.strip_prefix('\u{feff}').unwrap_or(text),
         Err(error) => {
-            problems
-                .list
-                .push(not_utf8(file, bytes, error.valid_up_to()));
+            problems.list.push(not_utf8(file, bytes, error.valid_up_to()));
             return None;
         }
     };
@@ -43,13 +41,10 @@ pub fn scan(
         let line = reader.position().line();
         match reader.read_record(&mut record) {
             Ok(true) => {}
-            Ok(false) => break,
             // Only I/O and encoding can fail here; the text is in memory and is UTF-8.
-            Err(_) => break,
+            Ok(false) | Err(_) => break,
         }
-        let ends = usize::try_from(reader.position().byte())
-            .unwrap_or(text.len())
-            .min(text.len());
+        let ends = usize::try_from(reader.position().byte()).unwrap_or(text.len()).min(text.len());
         let (raw, line) = record_text(&text[begins.min(ends)..ends], line);
         let Some((_, places, fields)) = &header else {
             match match_header(file, raw, line, &record, columns, problems) {
@@ -74,10 +69,7 @@ pub fn scan(
                 "a comma is missing: a blank cell still needs its comma"
             };
             cells.row_problem(
-                Problem::FieldCount {
-                    expected: *fields,
-                    found,
-                },
+                Problem::FieldCount { expected: *fields, found },
                 Some(hint.to_owned()),
             );
             continue;
@@ -93,10 +85,7 @@ pub fn scan(
             value: String::new(),
             excerpt: String::new(),
             problem: Problem::NoHeader,
-            hint: Some(format!(
-                "the first line names the columns: {}",
-                names(columns).join(",")
-            )),
+            hint: Some(format!("the first line names the columns: {}", names(columns).join(","))),
         });
     }
     header.map(|(raw, ..)| raw)
@@ -125,17 +114,12 @@ fn swallowed_rows(raw: &str, record: &StringRecord, columns: &[Column], places: 
     }
     record.iter().enumerate().any(|(position, value)| {
         value.contains('\n') && {
-            let column = places
-                .iter()
-                .position(|place| place.position == Some(position));
+            let column = places.iter().position(|place| place.position == Some(position));
             let free_text =
                 column.is_some_and(|at| matches!(columns[at].kind, Kind::Text(most) if most > 80));
             let commas = columns.len().saturating_sub(1).min(record.len().max(2) - 1);
             !free_text
-                || value
-                    .lines()
-                    .skip(1)
-                    .any(|line| line.matches(',').count() >= commas.max(2))
+                || value.lines().skip(1).any(|line| line.matches(',').count() >= commas.max(2))
         }
     })
 }
@@ -155,16 +139,10 @@ fn match_header(
         let mut problem = None;
         match matching(name, columns) {
             Some((at, _)) if places[at].position.is_some() => {
-                problem = Some((
-                    Problem::DuplicateColumn,
-                    Some("leave one of the two".to_owned()),
-                ));
+                problem = Some((Problem::DuplicateColumn, Some("leave one of the two".to_owned())));
             }
             Some((at, conversion)) => {
-                places[at] = Place {
-                    position: Some(position),
-                    conversion,
-                };
+                places[at] = Place { position: Some(position), conversion };
             }
             None => {
                 if let Some(separator) = other_separator(raw, columns) {
@@ -210,10 +188,7 @@ fn match_header(
                 value: String::new(),
                 excerpt: raw.to_owned(),
                 problem: Problem::MissingColumn { name: column.name },
-                hint: Some(format!(
-                    "add the column `{}`: {}",
-                    column.name, column.meaning
-                )),
+                hint: Some(format!("add the column `{}`: {}", column.name, column.meaning)),
             });
         }
     }
@@ -230,20 +205,14 @@ fn matching(name: &str, columns: &'static [Column]) -> Option<(usize, Conversion
             return None;
         };
         let suffix = name.strip_prefix(column.bare_name())?.strip_prefix('_')?;
-        let (_, conversion) = dimension
-            .suffixes()
-            .iter()
-            .find(|(unit, _)| *unit == suffix)?;
+        let (_, conversion) = dimension.suffixes().iter().find(|(unit, _)| *unit == suffix)?;
         Some((at, *conversion))
     })
 }
 
 fn other_separator(raw: &str, columns: &'static [Column]) -> Option<char> {
     [';', '\t', '|'].into_iter().find(|&separator| {
-        raw.split(separator)
-            .filter(|name| matching(name.trim(), columns).is_some())
-            .count()
-            >= 2
+        raw.split(separator).filter(|name| matching(name.trim(), columns).is_some()).count() >= 2
     })
 }
 
@@ -263,11 +232,8 @@ fn nearest(written: &str, names: &[&'static str]) -> Option<&'static str> {
 
 fn not_utf8(file: &Arc<str>, bytes: &[u8], at: usize) -> RowProblem {
     let before = &bytes[..at];
-    let line = before.iter().filter(|&&byte| byte == b'\n').count() + 1;
-    let begins = before
-        .iter()
-        .rposition(|&byte| byte == b'\n')
-        .map_or(0, |end| end + 1);
+    let line = before.split(|byte| *byte == b'\n').count();
+    let begins = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |end| end + 1);
     let column = String::from_utf8_lossy(&before[begins..]).chars().count() + 1;
     let utf16 = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);
     RowProblem {

@@ -26,16 +26,10 @@ fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
         Effect::Allows => 1,
         _ => 2,
     };
-    let mut speaking: Vec<_> = reasons
-        .iter()
-        .filter(|reason| rank(reason.effect) < 2)
-        .collect();
+    let mut speaking: Vec<_> = reasons.iter().filter(|reason| rank(reason.effect) < 2).collect();
     speaking.sort_by_key(|reason| rank(reason.effect));
-    let speaking: Vec<String> = speaking
-        .into_iter()
-        .map(|reason| phrases.short(reason))
-        .take(2)
-        .collect();
+    let speaking: Vec<String> =
+        speaking.into_iter().map(|reason| phrases.short(reason)).take(2).collect();
     if speaking.is_empty() {
         "nothing on record against it".to_owned()
     } else {
@@ -47,15 +41,9 @@ fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
 #[must_use]
 pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> Page {
     let mut page = Page::default();
-    page.heading(format!(
-        "What can follow in {} from {}",
-        follows.state.place, follows.from
-    ));
-    let standing: Vec<String> = follows
-        .state
-        .standing()
-        .map(|planting| phrases.crop(planting.crop).to_owned())
-        .collect();
+    page.heading(format!("What can follow in {} from {}", follows.state.place, follows.from));
+    let standing: Vec<String> =
+        follows.state.standing().map(|planting| phrases.crop(planting.crop).to_owned()).collect();
     if !standing.is_empty() {
         page.line(Line::at(1).text(format!(
             "still standing: {}; the ranking is for the soil once it is cleared",
@@ -69,21 +57,14 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
         .collect();
     let mut table = Table {
         indent: 1,
-        head: vec![
-            "crop".into(),
-            "verdict".into(),
-            "yield".into(),
-            "why".into(),
-        ],
+        head: vec!["crop".into(), "verdict".into(), "yield".into(), "why".into()],
         right: Vec::new(),
         rows: Vec::new(),
     };
     let mut left_out = Vec::new();
     for verdict in [Verdict::Plant, Verdict::Care, Verdict::Wait] {
-        let all: Vec<&&FollowOn> = in_season
-            .iter()
-            .filter(|follow| follow.assessment.verdict == verdict)
-            .collect();
+        let all: Vec<&&FollowOn> =
+            in_season.iter().filter(|follow| follow.assessment.verdict == verdict).collect();
         for follow in all.iter().take(most) {
             table.rows.push(vec![
                 Span::new(Label::Name, phrases.crop(follow.crop)),
@@ -93,10 +74,7 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
                         .replace("WAIT (waiting will not clear it)", "WAIT, no end")
                         .replace("WAIT until ", "WAIT "),
                 ),
-                Span::new(
-                    Label::Plain,
-                    words::percent_short(follow.assessment.expected_yield),
-                ),
+                Span::new(Label::Plain, words::percent_short(follow.assessment.expected_yield)),
                 Span::new(Label::Plain, why(phrases, follow)),
             ]);
         }
@@ -143,11 +121,9 @@ pub fn cover_page(
     ));
     let mut table = Table {
         indent: 1,
-        head: [
-            "cover", "verdict", "days", "winter", "seed g", "kill by", "N g/m2", "remarks",
-        ]
-        .map(String::from)
-        .to_vec(),
+        head: ["cover", "verdict", "days", "winter", "seed g", "kill by", "N g/m2", "remarks"]
+            .map(String::from)
+            .to_vec(),
         right: Vec::new(),
         rows: Vec::new(),
     };
@@ -227,19 +203,13 @@ pub fn intersow_page(
                 ))
                 .and(
                     Label::Source,
-                    format!(
-                        "[{}; distance: policy intersow_distance_cm]",
-                        advice.standing.origin
-                    ),
+                    format!("[{}; distance: policy intersow_distance_cm]", advice.standing.origin),
                 ),
         );
     }
     if let Some((cold, kill)) = advice.winter {
-        let lives = if cold > kill.high + 1.0 {
-            "it should live"
-        } else {
-            "do not rely on it living"
-        };
+        let lives =
+            if cold > kill.high + 1.0 { "it should live" } else { "do not rely on it living" };
         page.line(Line::at(1).text(format!(
             "cold night of an ordinary winter here {cold:.0} C; {crop} dies about {}: {lives}",
             if (kill.high - kill.low).abs() < 0.1 {
@@ -284,9 +254,7 @@ pub fn intersow_page(
             ),
             Span::new(
                 Label::Plain,
-                option
-                    .shade
-                    .map_or("?".to_owned(), |shade| format!("{shade:.0} of 4")),
+                option.shade.map_or("?".to_owned(), |shade| format!("{shade:.0} of 4")),
             ),
             Span::new(
                 Label::Plain,
@@ -295,16 +263,8 @@ pub fn intersow_page(
                 }),
             ),
             Span::new(
-                if shared.is_empty() {
-                    Label::Plain
-                } else {
-                    Label::Care
-                },
-                if shared.is_empty() {
-                    "nothing".to_owned()
-                } else {
-                    shared.join(", ")
-                },
+                if shared.is_empty() { Label::Plain } else { Label::Care },
+                if shared.is_empty() { "nothing".to_owned() } else { shared.join(", ") },
             ),
         ]);
     }

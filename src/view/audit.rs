@@ -14,49 +14,28 @@ fn severity_label(severity: Severity) -> Label {
 }
 
 fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec<Line> {
-    let place = finding
-        .place
-        .as_ref()
-        .map_or("garden".to_owned(), ToString::to_string);
-    let record = finding
-        .evidence
-        .first()
-        .map_or(String::new(), |leaf| phrases.evidence(leaf).1);
+    let place = finding.place.as_ref().map_or("garden".to_owned(), ToString::to_string);
+    let record = finding.evidence.first().map_or(String::new(), |leaf| phrases.evidence(leaf).1);
     let mut lines = vec![
-        Line {
-            indent: 1,
-            hang: 4,
-            spans: Vec::new(),
-        }
-        .and(
-            severity_label(finding.severity),
-            finding.severity.word().to_uppercase(),
-        )
-        .text(" ")
-        .and(Label::Name, place)
-        .text(format!(" {}: {} ", finding.date, phrases.finding(finding)))
-        .and(Label::Source, format!("[{}, {record}]", finding.rule)),
+        Line { indent: 1, hang: 4, spans: Vec::new() }
+            .and(severity_label(finding.severity), finding.severity.word().to_uppercase())
+            .text(" ")
+            .and(Label::Name, place)
+            .text(format!(" {}: {} ", finding.date, phrases.finding(finding)))
+            .and(Label::Source, format!("[{}, {record}]", finding.rule)),
     ];
     if evidence {
         for leaf in finding.evidence.iter().skip(1) {
             let (text, place) = phrases.evidence(leaf);
             lines.push(
-                Line {
-                    indent: 4,
-                    hang: 8,
-                    spans: Vec::new(),
-                }
-                .text(format!("- {text} "))
-                .and(Label::Source, format!("[{place}]")),
+                Line { indent: 4, hang: 8, spans: Vec::new() }
+                    .text(format!("- {text} "))
+                    .and(Label::Source, format!("[{place}]")),
             );
         }
         lines.push(
-            Line {
-                indent: 4,
-                hang: 8,
-                spans: Vec::new(),
-            }
-            .text(format!("do: {}", phrases.remedy(finding))),
+            Line { indent: 4, hang: 8, spans: Vec::new() }
+                .text(format!("do: {}", phrases.remedy(finding))),
         );
     }
     lines
@@ -66,13 +45,8 @@ fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec
 #[must_use]
 pub fn audit_page(phrases: Phrases<'_>, audit: &Audit, most: usize, evidence: bool) -> Page {
     let mut page = Page::default();
-    let of = |severity| {
-        audit
-            .findings
-            .iter()
-            .filter(|finding| finding.severity == severity)
-            .count()
-    };
+    let of =
+        |severity| audit.findings.iter().filter(|finding| finding.severity == severity).count();
     page.heading(format!(
         "{} in {}: {} severe, {} to mind, {}; {} let stand by exceptions",
         words::count(audit.findings.len(), "finding"),
@@ -86,10 +60,9 @@ pub fn audit_page(phrases: Phrases<'_>, audit: &Audit, most: usize, evidence: bo
         page.lines(finding_lines(phrases, finding, evidence));
     }
     if audit.findings.len() > most {
-        page.line(Line::at(1).text(format!(
-            "{} more (--all shows them)",
-            audit.findings.len() - most
-        )));
+        page.line(
+            Line::at(1).text(format!("{} more (--all shows them)", audit.findings.len() - most)),
+        );
     }
     page
 }
@@ -106,10 +79,6 @@ pub fn card_page(card: &RuleCard) -> Page {
             None => page.line(Line::at(3).hanging(3).text(line)),
         }
     }
-    page.line(Line::at(1).text(format!(
-        "reads: {}; since {}",
-        card.reads.join(", "),
-        card.since
-    )));
+    page.line(Line::at(1).text(format!("reads: {}; since {}", card.reads.join(", "), card.since)));
     page
 }

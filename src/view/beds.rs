@@ -1,6 +1,7 @@
 //! The beds: what stands, what ails them, what the soil holds.
 
-use super::phrase::{Phrases, extent_words, source_words};
+use super::evidence::{extent_words, source_words};
+use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::records::{Garden, Observation, Place, Seen};
@@ -13,11 +14,7 @@ fn standing(phrases: Phrases<'_>, state: &BedState<'_>) -> String {
         .standing()
         .map(|planting| {
             let name = phrases.crop(planting.crop);
-            if planting.is_volunteer() {
-                format!("{name} (self-sown)")
-            } else {
-                name.to_owned()
-            }
+            if planting.is_volunteer() { format!("{name} (self-sown)") } else { name.to_owned() }
         })
         .collect();
     let mut unique: Vec<String> = Vec::new();
@@ -26,11 +23,7 @@ fn standing(phrases: Phrases<'_>, state: &BedState<'_>) -> String {
             unique.push(name);
         }
     }
-    if unique.is_empty() {
-        "-".to_owned()
-    } else {
-        unique.join(", ")
-    }
+    if unique.is_empty() { "-".to_owned() } else { unique.join(", ") }
 }
 
 /// What ails a place: diseases that stay with the bed, and what was last seen of unknown cause.
@@ -50,9 +43,8 @@ fn ailing(phrases: Phrases<'_>, state: &BedState<'_>) -> (Label, String) {
         if !bound || !matches!(inoculum.presence, Presence::Sighted(_)) {
             continue;
         }
-        let last = inoculum
-            .last_sighting()
-            .map_or(String::new(), |seen| format!(" ({})", seen.date));
+        let last =
+            inoculum.last_sighting().map_or(String::new(), |seen| format!(" ({})", seen.date));
         parts.push(format!("{}{last}", phrases.disease(inoculum.pathogen)));
     }
     if parts.is_empty() {
@@ -71,17 +63,10 @@ pub fn beds_page(
 ) -> Page {
     let mut page = Page::default();
     let name = garden.site.as_ref().map_or("the garden", |site| &site.name);
-    page.heading(format!(
-        "{name} on {today}: {}",
-        words::count(garden.beds.len(), "bed")
-    ));
+    page.heading(format!("{name} on {today}: {}", words::count(garden.beds.len(), "bed")));
     let mut table = Table {
         indent: 1,
-        head: vec![
-            "bed".into(),
-            "stands".into(),
-            "on record in the soil".into(),
-        ],
+        head: vec!["bed".into(), "stands".into(), "on record in the soil".into()],
         right: Vec::new(),
         rows: Vec::new(),
     };
@@ -156,10 +141,7 @@ fn inocula(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
         line = line.text(format!(
             ": a susceptible crop would lose {}; half-life {} years; last host cleared {}",
             words::percent_range(loss),
-            words::range(
-                inoculum.half_life.years().low,
-                inoculum.half_life.years().high
-            ),
+            words::range(inoculum.half_life.years().low, inoculum.half_life.years().high),
             inoculum.hostless_since
         ));
         page.line(line);
@@ -170,32 +152,19 @@ fn inocula(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
             Line::at(3)
                 .text(format!(
                     "survival {} ",
-                    pathogen
-                        .survival_years
-                        .map_or("not published".to_owned(), |years| words::years_range(
-                            Some(years.low),
-                            Some(years.high),
-                            false
-                        ))
+                    pathogen.survival_years.map_or("not published".to_owned(), |years| {
+                        words::years_range(Some(years.low), Some(years.high), false)
+                    })
                 ))
-                .and(
-                    Label::Source,
-                    format!("[{}]", source_words(&pathogen.citation)),
-                ),
+                .and(Label::Source, format!("[{}]", source_words(&pathogen.citation))),
         );
     }
 }
 
 fn sighting_line(phrases: Phrases<'_>, seen: &Observation) -> Line {
-    let extent = seen.extent.map_or(String::new(), |extent| {
-        format!(", {}", extent_words(extent))
-    });
+    let extent = seen.extent.map_or(String::new(), |extent| format!(", {}", extent_words(extent)));
     Line::at(3)
-        .text(format!(
-            "{}: {}{extent} ",
-            seen.date,
-            phrases.seen(&seen.seen)
-        ))
+        .text(format!("{}: {}{extent} ", seen.date, phrases.seen(&seen.seen)))
         .and(Label::Source, format!("[{}]", seen.origin))
 }
 
@@ -214,35 +183,21 @@ fn history(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
             .section
             .as_deref()
             .map_or(String::new(), |section| format!(" ({section})"));
-        let itself = if planting.is_volunteer() {
-            ", self-sown"
-        } else {
-            ""
-        };
+        let itself = if planting.is_volunteer() { ", self-sown" } else { "" };
         rows.push((
             planting.stood.start,
             vec![
                 Span::new(Label::Plain, planting.stood.start.to_string()),
                 Span::new(
                     Label::Plain,
-                    planting
-                        .stood
-                        .end
-                        .map_or("stands".to_owned(), |end| end.to_string()),
+                    planting.stood.end.map_or("stands".to_owned(), |end| end.to_string()),
                 ),
-                Span::new(
-                    Label::Name,
-                    format!("{}{section}{itself}", phrases.crop(planting.crop)),
-                ),
+                Span::new(Label::Name, format!("{}{section}{itself}", phrases.crop(planting.crop))),
                 Span::new(Label::Source, planting.origin.to_string()),
             ],
         ));
     }
-    for seen in state
-        .observations
-        .iter()
-        .filter(|seen| seen.seen != Seen::Healthy)
-    {
+    for seen in state.observations.iter().filter(|seen| seen.seen != Seen::Healthy) {
         rows.push((
             seen.date,
             vec![
@@ -253,7 +208,7 @@ fn history(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
             ],
         ));
     }
-    rows.sort_by(|a, b| b.0.cmp(&a.0));
+    rows.sort_by_key(|(date, _)| std::cmp::Reverse(*date));
     table.rows = rows.into_iter().map(|(_, row)| row).collect();
     page.table(table);
 }

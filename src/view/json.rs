@@ -42,7 +42,7 @@ pub struct EvidenceJson {
 pub struct ReasonJson {
     /// The rule that gave it.
     pub rule: &'static str,
-    /// What it does: wait, care, allows, helps, no_bearing, unknown.
+    /// What it does: wait, care, allows, helps, `no_bearing`, unknown.
     pub effect: &'static str,
     /// Until when.
     pub until: Option<Date>,
@@ -96,14 +96,8 @@ pub struct AssessmentJson {
 
 fn evidence(phrases: Phrases<'_>, leaf: &Evidence) -> EvidenceJson {
     let (text, _) = phrases.evidence(leaf);
-    let mut json = EvidenceJson {
-        kind: "figure",
-        text,
-        file: None,
-        line: None,
-        sources: vec![],
-        how: None,
-    };
+    let mut json =
+        EvidenceJson { kind: "figure", text, file: None, line: None, sources: vec![], how: None };
     match leaf {
         Evidence::Record(origin, _) => {
             json.kind = "record";
@@ -128,11 +122,7 @@ fn reason(phrases: Phrases<'_>, reason: &Reason) -> ReasonJson {
         until: reason.effect.until(),
         text: phrases.claim(reason),
         confidence: reason.certainty,
-        evidence: reason
-            .evidence
-            .iter()
-            .map(|leaf| evidence(phrases, leaf))
-            .collect(),
+        evidence: reason.evidence.iter().map(|leaf| evidence(phrases, leaf)).collect(),
     }
 }
 
@@ -148,20 +138,14 @@ pub fn assessment(
         format: FORMAT,
         bed: place.bed.to_string(),
         section: place.section.as_deref().map(str::to_owned),
-        crop: phrases.knowledge.crops[judged.proposal.crop]
-            .key
-            .to_string(),
+        crop: phrases.knowledge.crops[judged.proposal.crop].key.to_string(),
         on: judged.proposal.on,
         verdict: judged.verdict,
         earliest: judged.earliest,
         clears_by_waiting: judged.clears_by_waiting,
         expected_yield: judged.expected_yield,
         confidence: judged.confidence,
-        reasons: judged
-            .reasons
-            .iter()
-            .map(|one| reason(phrases, one))
-            .collect(),
+        reasons: judged.reasons.iter().map(|one| reason(phrases, one)).collect(),
         changes: changes
             .iter()
             .map(|change| ChangeJson {
@@ -178,7 +162,7 @@ pub fn assessment(
 pub struct FollowOnJson {
     /// The judgment.
     pub assessment: AssessmentJson,
-    /// fits, too_cold, too_hot or unknown.
+    /// fits, `too_cold`, `too_hot` or unknown.
     pub season: &'static str,
 }
 
@@ -233,7 +217,7 @@ pub struct CoverJson {
     pub fits_days: bool,
     /// Whether it is warm enough to germinate.
     pub germinates: Option<bool>,
-    /// lives, dies, may_die or unknown.
+    /// lives, dies, `may_die` or unknown.
     pub winter: &'static str,
     /// Seed for the place, grams.
     pub seed_g: Option<[f64; 2]>,
@@ -421,11 +405,7 @@ fn finding(phrases: Phrases<'_>, finding: &Finding) -> FindingJson {
         date: finding.date,
         text: phrases.finding(finding),
         remedy: phrases.remedy(finding),
-        evidence: finding
-            .evidence
-            .iter()
-            .map(|leaf| evidence(phrases, leaf))
-            .collect(),
+        evidence: finding.evidence.iter().map(|leaf| evidence(phrases, leaf)).collect(),
     }
 }
 
@@ -436,16 +416,8 @@ pub fn audit(phrases: Phrases<'_>, audit: &Audit) -> AuditJson {
         format: FORMAT,
         plantings: audit.plantings,
         rules: audit.rules,
-        findings: audit
-            .findings
-            .iter()
-            .map(|one| finding(phrases, one))
-            .collect(),
-        suppressed: audit
-            .suppressed
-            .iter()
-            .map(|one| finding(phrases, &one.finding))
-            .collect(),
+        findings: audit.findings.iter().map(|one| finding(phrases, one)).collect(),
+        suppressed: audit.suppressed.iter().map(|one| finding(phrases, &one.finding)).collect(),
     }
 }
 

@@ -44,30 +44,17 @@ pub fn reason_lines(
     told: &mut Vec<(String, String)>,
 ) -> Vec<Line> {
     let mut lines = vec![
-        Line {
-            indent: 1,
-            hang: 4,
-            spans: Vec::new(),
-        }
-        .text(format!("{number}  "))
-        .text(format!("{} ", words::sentence(&phrases.claim(reason))))
-        .and(
-            effect_label(reason.effect),
-            format!("[{}]", phrases.effect(reason.effect)),
-        ),
+        Line { indent: 1, hang: 4, spans: Vec::new() }
+            .text(format!("{number}  "))
+            .text(format!("{} ", words::sentence(&phrases.claim(reason))))
+            .and(effect_label(reason.effect), format!("[{}]", phrases.effect(reason.effect))),
     ];
     for evidence in &reason.evidence {
         let (text, place) = phrases.evidence(evidence);
         let reference = format!("{number}.{}", lines.len());
-        let mut line = Line {
-            indent: 4,
-            hang: 8,
-            spans: Vec::new(),
-        }
-        .text("- ");
-        if let Some((_, earlier)) = told
-            .iter()
-            .find(|(known, _)| *known == format!("{text}|{place}"))
+        let mut line = Line { indent: 4, hang: 8, spans: Vec::new() }.text("- ");
+        if let Some((_, earlier)) =
+            told.iter().find(|(known, _)| *known == format!("{text}|{place}"))
         {
             line = line.text(format!("see {earlier}"));
         } else {
@@ -76,9 +63,7 @@ pub fn reason_lines(
                 Evidence::Missing(_) => Label::Unknown,
                 Evidence::Record(..) | Evidence::Fact(..) | Evidence::Figure(_) => Label::Plain,
             };
-            line = line
-                .and(label, format!("{text} "))
-                .and(Label::Source, format!("[{place}]"));
+            line = line.and(label, format!("{text} ")).and(Label::Source, format!("[{place}]"));
         }
         lines.push(line);
     }
@@ -124,13 +109,9 @@ pub fn assessment_page(
         page.line(Line::at(1).text("What would change this:"));
         for change in changes {
             page.line(
-                Line {
-                    indent: 4,
-                    hang: 6,
-                    spans: Vec::new(),
-                }
-                .text("- ")
-                .text(phrases.change(change)),
+                Line { indent: 4, hang: 6, spans: Vec::new() }
+                    .text("- ")
+                    .text(phrases.change(change)),
             );
         }
     }

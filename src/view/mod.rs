@@ -4,6 +4,8 @@
 mod advice;
 mod audit;
 mod beds;
+mod evidence;
+mod finding;
 pub mod json;
 mod judgment;
 mod phrase;

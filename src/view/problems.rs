@@ -1,5 +1,7 @@
 //! What is wrong with a row, in words that say what to type instead.
 
+use std::fmt::Write as _;
+
 use super::text::{Label, Line, Page};
 use super::words;
 use crate::tabular::{Problem, RowProblem};
@@ -23,10 +25,7 @@ pub fn problem_text(problem: &RowProblem) -> String {
         }
         Problem::NotUtf8 => "the text is not UTF-8".to_owned(),
         Problem::FieldCount { expected, found } => {
-            format!(
-                "the row has {}, the header {expected}",
-                words::count(*found, "field")
-            )
+            format!("the row has {}, the header {expected}", words::count(*found, "field"))
         }
         Problem::UnclosedQuote => "a quote is opened here and never closed".to_owned(),
         Problem::ControlCharacter => "there is an invisible control character".to_owned(),
@@ -40,11 +39,7 @@ pub fn problem_text(problem: &RowProblem) -> String {
         Problem::DecimalComma => format!("\"{value}\" has a comma for the decimal point"),
         Problem::NotWhole => format!("\"{value}\" is not a whole number"),
         Problem::OutOfRange { least, most } => {
-            format!(
-                "{value} is not between {} and {}",
-                bound(*least),
-                bound(*most)
-            )
+            format!("{value} is not between {} and {}", bound(*least), bound(*most))
         }
         Problem::NotAWord { allowed } => {
             format!("\"{value}\" is none of: {}", allowed.join(", "))
@@ -61,19 +56,12 @@ pub fn problem_text(problem: &RowProblem) -> String {
 }
 
 fn bound(value: f64) -> String {
-    if value.abs() < 1e6 {
-        words::number(value)
-    } else {
-        format!("{value:.0}")
-    }
+    if value.abs() < 1e6 { words::number(value) } else { format!("{value:.0}") }
 }
 
 /// User text, short and without signs that could move a cursor.
 fn shown(text: &str) -> String {
-    let clean: String = text
-        .chars()
-        .filter(|character| !is_hidden(*character))
-        .collect();
+    let clean: String = text.chars().filter(|character| !is_hidden(*character)).collect();
     if clean.chars().count() > 60 {
         clean.chars().take(57).collect::<String>() + "..."
     } else {
@@ -93,21 +81,17 @@ pub fn problem_page(problems: &[RowProblem], most: usize) -> Page {
     let mut page = Page::default();
     for problem in problems.iter().take(most) {
         page.line(
-            Line::default()
-                .and(Label::Error, "error")
-                .text(format!(": {}", problem_text(problem))),
+            Line::default().and(Label::Error, "error").text(format!(": {}", problem_text(problem))),
         );
         let mut place = problem.file.to_string();
         if problem.line > 0 {
-            place.push_str(&format!(":{}", problem.line));
+            let _ = write!(place, ":{}", problem.line);
         }
         if problem.column > 0 {
-            place.push_str(&format!(":{}", problem.column));
+            let _ = write!(place, ":{}", problem.column);
         }
-        let field = problem
-            .field
-            .as_ref()
-            .map_or(String::new(), |field| format!("   column `{field}`"));
+        let field =
+            problem.field.as_ref().map_or(String::new(), |field| format!("   column `{field}`"));
         page.line(Line::at(2).and(Label::Source, place).text(field));
         if !problem.excerpt.is_empty() {
             excerpt(problem, &mut page);
@@ -117,10 +101,10 @@ pub fn problem_page(problems: &[RowProblem], most: usize) -> Page {
         }
     }
     if problems.len() > most {
-        page.line(Line::default().text(format!(
-            "... and {}",
-            words::count(problems.len() - most, "more problem")
-        )));
+        page.line(
+            Line::default()
+                .text(format!("... and {}", words::count(problems.len() - most, "more problem"))),
+        );
     }
     page
 }
@@ -134,34 +118,17 @@ fn excerpt(problem: &RowProblem, page: &mut Page) {
         .map(|character| if is_hidden(character) { ' ' } else { character })
         .collect();
     let at = (problem.column.max(1) - 1) as usize;
-    let from = at
-        .saturating_sub(WIDTH / 2)
-        .min(line.len().saturating_sub(WIDTH));
+    let from = at.saturating_sub(WIDTH / 2).min(line.len().saturating_sub(WIDTH));
     let piece: String = line.iter().skip(from).take(WIDTH).collect();
     let number = format!("{:>5} | ", problem.line);
-    page.line(
-        Line {
-            indent: 0,
-            hang: 8,
-            spans: Vec::new(),
-        }
-        .text(format!("{number}{piece}")),
-    );
+    page.line(Line { indent: 0, hang: 8, spans: Vec::new() }.text(format!("{number}{piece}")));
     if problem.column > 0 {
-        let length = problem
-            .value
-            .chars()
-            .count()
-            .clamp(1, WIDTH - (at - from).min(WIDTH - 1));
+        let length = problem.value.chars().count().clamp(1, WIDTH - (at - from).min(WIDTH - 1));
         let marks = "^".repeat(length);
         page.line(
-            Line {
-                indent: 0,
-                hang: 8,
-                spans: Vec::new(),
-            }
-            .text(format!("      | {}", " ".repeat(at - from)))
-            .and(Label::Error, marks),
+            Line { indent: 0, hang: 8, spans: Vec::new() }
+                .text(format!("      | {}", " ".repeat(at - from)))
+                .and(Label::Error, marks),
         );
     }
 }

@@ -1,6 +1,7 @@
 //! What the tables say of a crop, a pathogen, a pair, a source.
 
-use super::phrase::{Phrases, source_words};
+use super::evidence::source_words;
+use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::knowledge::{CropId, HostRow, Node, PathogenId, Says, Source};
@@ -29,11 +30,8 @@ pub fn crop_page(phrases: Phrases<'_>, crop: CropId) -> Page {
     let row = &knowledge.crops[crop];
     let mut page = Page::default();
     page.heading(format!("{} ({})", row.name, row.key));
-    let eppo = if row.eppo_code.is_empty() {
-        String::new()
-    } else {
-        format!(", EPPO {}", row.eppo_code)
-    };
+    let eppo =
+        if row.eppo_code.is_empty() { String::new() } else { format!(", EPPO {}", row.eppo_code) };
     let mut line = Line::at(1).text(format!(
         "{}, {}, {}{eppo} ",
         row.scientific_name,
@@ -92,9 +90,7 @@ fn figures(phrases: Phrases<'_>, crop: CropId, field: &str, page: &mut Page) {
 fn host_rows(phrases: Phrases<'_>, rows: &[&HostRow], page: &mut Page) {
     let mut table = Table {
         indent: 1,
-        head: ["crop", "it is", "what the source adds"]
-            .map(String::from)
-            .to_vec(),
+        head: ["crop", "it is", "what the source adds"].map(String::from).to_vec(),
         right: vec![],
         rows: vec![],
     };
@@ -102,10 +98,7 @@ fn host_rows(phrases: Phrases<'_>, rows: &[&HostRow], page: &mut Page) {
         table.rows.push(vec![
             Span::new(Label::Name, phrases.crop(row.crop)),
             Span::new(Label::Plain, says_word(row.says)),
-            Span::new(
-                Label::Source,
-                format!("{} [{}]", row.note, source_words(&row.citation)),
-            ),
+            Span::new(Label::Source, format!("{} [{}]", row.note, source_words(&row.citation))),
         ]);
     }
     page.table(table);
@@ -118,38 +111,26 @@ pub fn pathogen_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
     let row = &knowledge.pathogens[pathogen];
     let mut page = Page::default();
     page.heading(format!("{} ({})", row.name, row.key));
-    let eppo = if row.eppo_code.is_empty() {
-        String::new()
-    } else {
-        format!(", EPPO {}", row.eppo_code)
-    };
+    let eppo =
+        if row.eppo_code.is_empty() { String::new() } else { format!(", EPPO {}", row.eppo_code) };
     page.line(Line::at(1).text(format!(
         "{}, {}{eppo}; lives in {}",
         row.scientific_name,
         row.kind,
         row.inoculum.join(", ")
     )));
-    let survival = row
-        .survival_years
-        .map_or("not published".to_owned(), |years| {
-            words::years_range(Some(years.low), Some(years.high), false)
-        });
-    let open = if row.survival_open {
-        ", no end known"
-    } else {
-        ""
-    };
+    let survival = row.survival_years.map_or("not published".to_owned(), |years| {
+        words::years_range(Some(years.low), Some(years.high), false)
+    });
+    let open = if row.survival_open { ", no end known" } else { "" };
     let mut line = Line::at(1).text(format!(
         "survival {survival}{open}; rotation {}: {} ",
         row.rotation_effect, row.note
     ));
     line.spans.push(cited(&row.citation));
     page.line(line);
-    for interval in knowledge
-        .intervals
-        .rows()
-        .iter()
-        .filter(|interval| interval.pathogen == Some(pathogen))
+    for interval in
+        knowledge.intervals.rows().iter().filter(|interval| interval.pathogen == Some(pathogen))
     {
         let crop = interval.crop.map_or("any host", |crop| phrases.crop(crop));
         let enough = if interval.enough { "" } else { ", not enough" };
@@ -170,11 +151,7 @@ pub fn pathogen_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
 pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
     let knowledge = phrases.knowledge;
     let mut page = Page::default();
-    page.heading(format!(
-        "What links {} and {}",
-        phrases.crop(one),
-        phrases.crop(other)
-    ));
+    page.heading(format!("What links {} and {}", phrases.crop(one), phrases.crop(other)));
     let shared = knowledge.graph.shared_pathogens(one, other);
     if let Some(chain) = knowledge.graph.chain(one, other) {
         let names: Vec<String> = chain
@@ -187,10 +164,9 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
             .collect();
         page.line(Line::at(1).text(format!("shortest chain: {}", names.join(" - "))));
     }
-    page.line(Line::at(1).text(format!(
-        "{} on record for both:",
-        words::count(shared.len(), "disease")
-    )));
+    page.line(
+        Line::at(1).text(format!("{} on record for both:", words::count(shared.len(), "disease"))),
+    );
     let mut table = Table {
         indent: 1,
         head: vec![
@@ -206,16 +182,12 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
         let cell = |crop| {
             let standing = knowledge.standing(pathogen, crop);
             let word = standing.witness().map_or("?", |row| says_word(row.says));
-            let source = standing.witness().map_or(String::new(), |row| {
-                format!(" [{}]", source_words(&row.citation))
-            });
+            let source = standing
+                .witness()
+                .map_or(String::new(), |row| format!(" [{}]", source_words(&row.citation)));
             Span::new(Label::Plain, format!("{word}{source}"))
         };
-        let bound = if knowledge.pathogens[pathogen].is_bound_to_bed() {
-            "yes"
-        } else {
-            "no"
-        };
+        let bound = if knowledge.pathogens[pathogen].is_bound_to_bed() { "yes" } else { "no" };
         table.rows.push(vec![
             Span::new(Label::Name, phrases.disease(pathogen)),
             cell(one),

@@ -38,10 +38,7 @@ impl Span {
     /// A labelled text.
     #[must_use]
     pub fn new(label: Label, text: impl Into<String>) -> Self {
-        Self {
-            label,
-            text: text.into(),
-        }
+        Self { label, text: text.into() }
     }
 }
 
@@ -60,11 +57,7 @@ impl Line {
     /// An empty line at an indent, wrapped text two further in.
     #[must_use]
     pub fn at(indent: usize) -> Self {
-        Self {
-            indent,
-            hang: indent + 2,
-            spans: Vec::new(),
-        }
+        Self { indent, hang: indent + 2, spans: Vec::new() }
     }
 
     /// Sets where wrapped text goes on.

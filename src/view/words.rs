@@ -19,11 +19,7 @@ pub fn count(number: usize, noun: &str) -> String {
 /// `1 day`, `-3 days`.
 #[must_use]
 pub fn days(number: i64) -> String {
-    if number == 1 {
-        "1 day".to_owned()
-    } else {
-        format!("{number} days")
-    }
+    if number == 1 { "1 day".to_owned() } else { format!("{number} days") }
 }
 
 /// Years to the tenth, whole where they are whole; a span of less than two months in days.
@@ -40,11 +36,7 @@ pub fn years(years: f64) -> String {
         return format!("{:.0} days", years * crate::season::DAYS_PER_YEAR);
     }
     let number = number(years);
-    if number == "1" {
-        "1 year".to_owned()
-    } else {
-        format!("{number} years")
-    }
+    if number == "1" { "1 year".to_owned() } else { format!("{number} years") }
 }
 
 /// At most one decimal, none if it is zero.
@@ -75,47 +67,25 @@ pub fn years_range(min: Option<f64>, max: Option<f64>, at_least: bool) -> String
 /// `45 to 80 %`, whole percents; one figure if both ends round alike.
 #[must_use]
 pub fn percent_range(share: Estimate) -> String {
-    let (low, high) = (
-        format!("{:.0}", share.low * 100.0),
-        format!("{:.0}", share.high * 100.0),
-    );
-    if low == high {
-        format!("{low} %")
-    } else {
-        format!("{low} to {high} %")
-    }
+    let (low, high) = (format!("{:.0}", share.low * 100.0), format!("{:.0}", share.high * 100.0));
+    if low == high { format!("{low} %") } else { format!("{low} to {high} %") }
 }
 
 /// `45-80 %`, for tables.
 #[must_use]
 pub fn percent_short(share: Estimate) -> String {
-    let (low, high) = (
-        format!("{:.0}", share.low * 100.0),
-        format!("{:.0}", share.high * 100.0),
-    );
-    if low == high {
-        format!("{low} %")
-    } else {
-        format!("{low}-{high} %")
-    }
+    let (low, high) = (format!("{:.0}", share.low * 100.0), format!("{:.0}", share.high * 100.0));
+    if low == high { format!("{low} %") } else { format!("{low}-{high} %") }
 }
 
 /// `20 to 40`, whole numbers from ten up.
 #[must_use]
 pub fn range(low: f64, high: f64) -> String {
     let figure = |value: f64| {
-        if value >= 10.0 {
-            format!("{value:.0}")
-        } else {
-            number(value)
-        }
+        if value >= 10.0 { format!("{value:.0}") } else { number(value) }
     };
     let (low, high) = (figure(low), figure(high));
-    if low == high {
-        low
-    } else {
-        format!("{low} to {high}")
-    }
+    if low == high { low } else { format!("{low} to {high}") }
 }
 
 /// A day or `never`.

@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// The binary with nothing of the caller's environment.
-pub fn breakcrop(folder: &Path) -> Command {
+pub(crate) fn breakcrop(folder: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_breakcrop"));
     command.current_dir(folder).env_clear().env("NO_COLOR", "1");
     command
@@ -13,18 +13,15 @@ pub fn breakcrop(folder: &Path) -> Command {
 
 /// What a run printed.
 #[must_use]
-pub struct Ran {
+pub(crate) struct Ran {
     pub stdout: String,
     pub stderr: String,
     pub code: i32,
 }
 
 /// Runs the binary.
-pub fn run(folder: &Path, arguments: &[&str]) -> Ran {
-    let output = breakcrop(folder)
-        .args(arguments)
-        .output()
-        .expect("the binary runs");
+pub(crate) fn run(folder: &Path, arguments: &[&str]) -> Ran {
+    let output = breakcrop(folder).args(arguments).output().expect("the binary runs");
     Ran {
         stdout: String::from_utf8(output.stdout).expect("UTF-8"),
         stderr: String::from_utf8(output.stderr).expect("UTF-8"),
@@ -33,15 +30,13 @@ pub fn run(folder: &Path, arguments: &[&str]) -> Ran {
 }
 
 /// The folder of a fixture garden.
-pub fn garden_folder(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR"))
-        .join("fixtures/gardens")
-        .join(name)
+pub(crate) fn garden_folder(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/gardens").join(name)
 }
 
 /// A published table: its rows as header-value pairs, and whether it is the one in the project.
 /// `BREAKCROP_CHECKS` names a folder to take the file of the same name from instead.
-pub fn published(name: &str) -> (Vec<Row>, bool) {
+pub(crate) fn published(name: &str) -> (Vec<Row>, bool) {
     let own = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/published");
     let given = std::env::var_os("BREAKCROP_CHECKS").map(PathBuf::from);
     let (folder, is_own) = match given {
@@ -54,28 +49,24 @@ pub fn published(name: &str) -> (Vec<Row>, bool) {
         .records()
         .map(|record| {
             let record = record.expect("a row");
-            Row(header
-                .iter()
-                .map(str::to_owned)
-                .zip(record.iter().map(str::to_owned))
-                .collect())
+            Row(header.iter().map(str::to_owned).zip(record.iter().map(str::to_owned)).collect())
         })
         .collect();
     (rows, is_own)
 }
 
 /// A row of a published table.
-pub struct Row(Vec<(String, String)>);
+pub(crate) struct Row(Vec<(String, String)>);
 
 impl Row {
-    pub fn get(&self, column: &str) -> &str {
+    pub(crate) fn get(&self, column: &str) -> &str {
         self.0
             .iter()
             .find(|(name, _)| name == column)
             .map_or_else(|| panic!("no column {column}"), |(_, value)| value.trim())
     }
 
-    pub fn number(&self, column: &str) -> Option<f64> {
+    pub(crate) fn number(&self, column: &str) -> Option<f64> {
         self.get(column).parse().ok()
     }
 }

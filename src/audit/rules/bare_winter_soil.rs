@@ -38,11 +38,7 @@ impl Rule for BareWinterSoil {
     }
 
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
-        let latitude = context
-            .garden
-            .site
-            .as_ref()
-            .map_or(45.0, |site| site.latitude);
+        let latitude = context.garden.site.as_ref().map_or(45.0, |site| site.latitude);
         let mut findings = Vec::new();
         for bed in &context.garden.beds {
             if bed.kind == crate::records::BedKind::Container {
@@ -69,10 +65,7 @@ impl Rule for BareWinterSoil {
                     confidence: Confidence::Moderate,
                     place: Some(Place::whole(&bed.name)),
                     date: *first,
-                    claim: FindingClaim::BareWinterSoil {
-                        from: *first,
-                        to: *last,
-                    },
+                    claim: FindingClaim::BareWinterSoil { from: *first, to: *last },
                     evidence: origin,
                 });
             }
@@ -126,17 +119,9 @@ fn covered(garden: &Garden, bed: &str, from: Date, to: Date) -> bool {
     let mulched = garden.amendments.iter().any(|amendment| {
         &*amendment.place.bed == bed
             && (from..to).contains(&amendment.date)
-            && [
-                "straw",
-                "leaves",
-                "leaf_mould",
-                "wood_chips",
-                "hay",
-                "mulch",
-                "bark",
-            ]
-            .iter()
-            .any(|word| amendment.material.contains(word))
+            && ["straw", "leaves", "leaf_mould", "wood_chips", "hay", "mulch", "bark"]
+                .iter()
+                .any(|word| amendment.material.contains(word))
     });
     let treated = garden.treatments.iter().any(|treatment| {
         &*treatment.place.bed == bed

@@ -59,9 +59,8 @@ impl Rule for CauseNotFollowedUp {
                 },
             )];
             if let Some(best) = candidates(context.knowledge, seen).into_iter().next() {
-                evidence.push(Evidence::Missing(MissingNote::Cause {
-                    field_check: best.field_check,
-                }));
+                evidence
+                    .push(Evidence::Missing(MissingNote::Cause { field_check: best.field_check }));
             }
             Finding {
                 rule: Self::CARD.id,

@@ -10,7 +10,7 @@ rule! {
     /// Relatives share many soil-borne enemies and draw on the soil alike; published return times
     /// are a rule of prudence for beds without a diagnosis.
     /// # Reads
-    /// plantings, observations; family_return, sequence_rules
+    /// plantings, observations; `family_return`, `sequence_rules`
     /// # Stays silent when
     /// a disease was diagnosed on the relative that stood before (then its own hosts and years
     /// count), for covers and for volunteers.
@@ -40,10 +40,7 @@ impl Rule for FamilyInterval {
                 continue;
             }
             for reason in &judged.assessment.reasons {
-                let Claim::Return {
-                    previous, years, ..
-                } = reason.claim
-                else {
+                let Claim::Return { previous, years, .. } = reason.claim else {
                     continue;
                 };
                 findings.push(Finding {

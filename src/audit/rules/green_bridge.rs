@@ -34,20 +34,9 @@ impl Rule for GreenBridge {
 
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
-        for judged in context
-            .judged
-            .iter()
-            .filter(|judged| judged.planting.is_volunteer())
-        {
+        for judged in context.judged.iter().filter(|judged| judged.planting.is_volunteer()) {
             for reason in &judged.assessment.reasons {
-                let Claim::Disease {
-                    pathogen,
-                    presence,
-                    crop,
-                    status,
-                    ..
-                } = reason.claim
-                else {
+                let Claim::Disease { pathogen, presence, crop, status, .. } = reason.claim else {
                     continue;
                 };
                 if !matches!(presence, Presence::Sighted(_)) || !status.keeps_it() {

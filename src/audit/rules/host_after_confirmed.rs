@@ -15,7 +15,7 @@ rule! {
     /// plantings, observations; hosts, intervals, pathogens
     /// # Stays silent when
     /// the cause was only suspected, the crop is a weak or inferred host, a recorded resistance
-    /// stands against it, or the plants came by themselves (see green_bridge).
+    /// stands against it, or the plants came by themselves (see `green_bridge`).
     /// # Limits
     /// Host lists speak of species; varieties and strains differ.
     /// # Sources
@@ -45,14 +45,7 @@ impl Rule for HostAfterConfirmed {
                 let Effect::Wait { until } = reason.effect else {
                     continue;
                 };
-                let Claim::Disease {
-                    pathogen,
-                    presence,
-                    crop,
-                    years,
-                    ..
-                } = reason.claim
-                else {
+                let Claim::Disease { pathogen, presence, crop, years, .. } = reason.claim else {
                     continue;
                 };
                 let Presence::Sighted(certainty) = presence else {
@@ -67,12 +60,7 @@ impl Rule for HostAfterConfirmed {
                     confidence: reason.certainty,
                     place: Some(judged.planting.place.clone()),
                     date: judged.planting.stood.start,
-                    claim: FindingClaim::HostAfterConfirmed {
-                        crop,
-                        pathogen,
-                        years,
-                        until,
-                    },
+                    claim: FindingClaim::HostAfterConfirmed { crop, pathogen, years, until },
                     evidence: super::with_planting(judged.planting, &reason.evidence),
                 });
             }

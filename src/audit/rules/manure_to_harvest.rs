@@ -9,7 +9,7 @@ rule! {
     /// # Mechanism
     /// Raw manure may carry germs that make people ill; they die away in soil over months.
     /// # Reads
-    /// amendments, harvests, plantings; sequence_rules (raw_manure), amendments table
+    /// amendments, harvests, plantings; `sequence_rules` (`raw_manure`), amendments table
     /// # Stays silent when
     /// the manure was composted, or no harvest is on record.
     /// # Limits
@@ -72,10 +72,7 @@ impl Rule for ManureToHarvest {
                     confidence: Confidence::High,
                     place: Some(amendment.place.clone()),
                     date: harvest.date,
-                    claim: FindingClaim::ManureToHarvest {
-                        crop: harvest.crop,
-                        days,
-                    },
+                    claim: FindingClaim::ManureToHarvest { crop: harvest.crop, days },
                     evidence: vec![
                         Evidence::Record(
                             amendment.origin.clone(),
@@ -86,10 +83,7 @@ impl Rule for ManureToHarvest {
                         ),
                         Evidence::Record(
                             harvest.origin.clone(),
-                            RecordNote::Harvest {
-                                date: harvest.date,
-                                crop: harvest.crop,
-                            },
+                            RecordNote::Harvest { date: harvest.date, crop: harvest.crop },
                         ),
                         Evidence::Fact(
                             FactNote::Sequence {

@@ -43,7 +43,5 @@ fn with_planting(
             method: planting.method,
         },
     );
-    std::iter::once(own)
-        .chain(evidence.iter().cloned())
-        .collect()
+    std::iter::once(own).chain(evidence.iter().cloned()).collect()
 }

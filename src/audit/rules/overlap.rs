@@ -63,11 +63,7 @@ impl Rule for Overlap {
                     confidence: Confidence::High,
                     place: Some(first.place.clone()),
                     date: second.stood.start,
-                    claim: FindingClaim::Overlap {
-                        crop: first.crop,
-                        other: second.crop,
-                        days,
-                    },
+                    claim: FindingClaim::Overlap { crop: first.crop, other: second.crop, days },
                     evidence: [first, second]
                         .into_iter()
                         .flat_map(|planting| super::with_planting(planting, &[]))

@@ -8,7 +8,7 @@ rule! {
     /// # Mechanism
     /// Rotting residue ties up nitrogen, feeds damping-off and maggots, or poisons seedlings.
     /// # Reads
-    /// plantings; sequence_rules
+    /// plantings; `sequence_rules`
     /// # Stays silent when
     /// the residue was carried off, or no source gives days for the pair.
     /// # Limits
@@ -31,11 +31,7 @@ impl Rule for ResidueNotReady {
 
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
-        for judged in context
-            .judged
-            .iter()
-            .filter(|judged| !judged.planting.is_volunteer())
-        {
+        for judged in context.judged.iter().filter(|judged| !judged.planting.is_volunteer()) {
             for reason in &judged.assessment.reasons {
                 let Claim::ResidueNotReady { previous, days } = reason.claim else {
                     continue;

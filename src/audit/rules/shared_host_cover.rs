@@ -40,14 +40,7 @@ impl Rule for SharedHostCover {
                 continue;
             }
             for reason in &judged.assessment.reasons {
-                let Claim::Disease {
-                    pathogen,
-                    presence,
-                    crop,
-                    status,
-                    ..
-                } = reason.claim
-                else {
+                let Claim::Disease { pathogen, presence, crop, status, .. } = reason.claim else {
                     continue;
                 };
                 if !matches!(presence, Presence::Sighted(_)) || !status.keeps_it() {

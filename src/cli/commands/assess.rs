@@ -11,10 +11,8 @@ use crate::view::{Phrases, assessment_page, json};
 
 /// Judge one crop in one bed on a day: plant, care or wait, and why
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Examples:\n  breakcrop assess L2 strawberry --on 2026-11-01\n  \
-breakcrop assess M1 tomato --on 2027-05-01 --resistance \"Va Vd Fol:0 Ma\""
-)]
+#[command(after_help = "Examples:\n  breakcrop assess L2 strawberry --on 2026-11-01\n  \
+breakcrop assess M1 tomato --on 2027-05-01 --resistance \"Va Vd Fol:0 Ma\"")]
 pub(in crate::cli) struct AssessArgs {
     /// Bed, or bed/section
     bed: String,
@@ -39,7 +37,7 @@ pub(in crate::cli) struct AssessArgs {
 
 pub(in crate::cli) fn run(session: &Session, args: &AssessArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
-    let place = session.place(&garden, &args.bed)?;
+    let place = Session::place(&garden, &args.bed)?;
     let knowledge = session.knowledge();
     let on = args.on.unwrap_or(session.today);
     let proposal = Proposal {

@@ -48,29 +48,18 @@ pub(in crate::cli) fn run(session: &Session, args: &AuditArgs) -> Result<Outcome
         || audit_page(phrases, &found, most, args.evidence),
         || serde_json::json!(json::audit(phrases, &found)),
     )?;
-    let severe = found
-        .findings
-        .iter()
-        .any(|finding| finding.severity == Severity::Severe);
-    Ok(if severe {
-        Outcome::Findings
-    } else {
-        Outcome::Done
-    })
+    let severe = found.findings.iter().any(|finding| finding.severity == Severity::Severe);
+    Ok(if severe { Outcome::Findings } else { Outcome::Done })
 }
 
 fn cards(session: &Session, name: Option<&str>) -> Result<Outcome, CliError> {
     let rules = catalogue();
-    let chosen: Vec<_> = rules
-        .iter()
-        .filter(|rule| name.is_none_or(|name| rule.card().id == name))
-        .collect();
+    let chosen: Vec<_> =
+        rules.iter().filter(|rule| name.is_none_or(|name| rule.card().id == name)).collect();
     if chosen.is_empty() {
         let ids: Vec<&str> = rules.iter().map(|rule| rule.card().id).collect();
-        return Err(
-            CliError::input(format!("there is no rule \"{}\"", name.unwrap_or_default()))
-                .hint(format!("rules: {}", ids.join(", "))),
-        );
+        return Err(CliError::input(format!("there is no rule \"{}\"", name.unwrap_or_default()))
+            .hint(format!("rules: {}", ids.join(", "))));
     }
     session.print(
         || {

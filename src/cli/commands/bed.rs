@@ -16,32 +16,20 @@ pub(in crate::cli) struct BedArgs {
 
 pub(in crate::cli) fn run(session: &Session, args: &BedArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
-    let place = session.place(&garden, &args.bed)?;
-    let places = if place.section.is_some() {
-        vec![place.clone()]
-    } else {
-        garden.places(&place.bed)
-    };
+    let place = Session::place(&garden, &args.bed)?;
+    let places =
+        if place.section.is_some() { vec![place.clone()] } else { garden.places(&place.bed) };
     let states: Vec<BedState<'_>> = places
         .iter()
         .map(|place| {
-            BedState::at(
-                &garden,
-                session.knowledge(),
-                &session.policy,
-                place,
-                session.today,
-            )
+            BedState::at(&garden, session.knowledge(), &session.policy, place, session.today)
         })
         .collect();
     let phrases = Phrases::new(session.knowledge());
     session.print(
         || bed_page(phrases, &garden, &place, &states, session.today),
         || {
-            let beds: Vec<_> = states
-                .iter()
-                .map(|state| json::bed(phrases, state))
-                .collect();
+            let beds: Vec<_> = states.iter().map(|state| json::bed(phrases, state)).collect();
             serde_json::json!(beds)
         },
     )

@@ -31,11 +31,8 @@ pub(in crate::cli) struct CoverArgs {
 
 pub(in crate::cli) fn run(session: &Session, args: &CoverArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
-    let place = session.place(&garden, &args.bed)?;
-    let gap = Gap {
-        from: args.from.unwrap_or(session.today),
-        to: args.to,
-    };
+    let place = Session::place(&garden, &args.bed)?;
+    let gap = Gap { from: args.from.unwrap_or(session.today), to: args.to };
     if gap.to <= gap.from {
         return Err(CliError::input(format!(
             "the gap ends on {} before it begins on {}",
@@ -43,19 +40,8 @@ pub(in crate::cli) fn run(session: &Session, args: &CoverArgs) -> Result<Outcome
         ))
         .hint("--from DAY --to LATER-DAY"));
     }
-    let next = args
-        .next
-        .as_deref()
-        .map(|name| session.crop(name))
-        .transpose()?;
-    let options = cover(
-        session.knowledge(),
-        &session.policy,
-        &garden,
-        &place,
-        gap,
-        next,
-    );
+    let next = args.next.as_deref().map(|name| session.crop(name)).transpose()?;
+    let options = cover(session.knowledge(), &session.policy, &garden, &place, gap, next);
     let phrases = Phrases::new(session.knowledge());
     session.print(
         || cover_page(phrases, &place, gap, &options, args.most),

@@ -58,10 +58,7 @@ pub(in crate::cli) fn files() -> Vec<RecordFile> {
         "wishes.csv",
     ]
     .into_iter()
-    .map(|(name, text)| RecordFile {
-        name: name.to_owned(),
-        bytes: text.into(),
-    })
+    .map(|(name, text)| RecordFile { name: name.to_owned(), bytes: text.into() })
     .collect()
 }
 
@@ -69,11 +66,7 @@ pub(in crate::cli) fn run(session: &Session, args: &DemoArgs) -> Result<Outcome,
     let knowledge = session.knowledge();
     let today = iso_day(DAY).unwrap_or(session.today);
     let mut store = Store::create(&args.file)?;
-    let options = Options {
-        today,
-        dry_run: false,
-        withdraw: false,
-    };
+    let options = Options { today, dry_run: false, withdraw: false };
     let outcome = import(&mut store, knowledge, &files(), "demo", options)?;
     let garden = store.garden(knowledge)?;
     let rows: usize = outcome.files.iter().map(|(_, rows)| rows).sum();
@@ -97,11 +90,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
     page.extend(beds_page(phrases, garden, &states, today));
     page.blank();
     let sick = Place::whole("L1");
-    page.extend(follow_page(
-        phrases,
-        &follow(knowledge, policy, garden, &sick, today),
-        3,
-    ));
+    page.extend(follow_page(phrases, &follow(knowledge, policy, garden, &sick, today), 3));
     page.blank();
     if let Some(strawberry) = knowledge.crops.find("strawberry") {
         let place = Place::section("L2", "east");
@@ -122,17 +111,13 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
         page.extend(cover_page(phrases, &place, gap, &options, 3));
         page.blank();
     }
-    page.extend(audit_page(
-        phrases,
-        &audit(knowledge, policy, garden, today),
-        5,
-        false,
-    ));
+    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 5, false));
     page.blank();
     let file = args.file.display();
-    page.line(Line::default().text("go on: ").and(
-        Label::Command,
-        format!("breakcrop -g {file} --today {today} bed L2"),
-    ));
+    page.line(
+        Line::default()
+            .text("go on: ")
+            .and(Label::Command, format!("breakcrop -g {file} --today {today} bed L2")),
+    );
     page
 }

@@ -28,24 +28,18 @@ pub(in crate::cli) fn run(session: &Session, args: &ExportArgs) -> Result<Outcom
     let files = store.export()?;
     std::fs::create_dir_all(&args.folder)?;
     if !args.force
-        && let Some(file) = files
-            .iter()
-            .find(|file| args.folder.join(&file.name).exists())
+        && let Some(file) = files.iter().find(|file| args.folder.join(&file.name).exists())
     {
         let path = args.folder.join(&file.name);
-        return Err(
-            CliError::input(format!("{} is there already", path.display()))
-                .hint("--force writes over it; or name another folder"),
-        );
+        return Err(CliError::input(format!("{} is there already", path.display()))
+            .hint("--force writes over it; or name another folder"));
     }
     for file in &files {
         // Written beside its place and moved there, so that a full disk leaves the old file whole.
         let mut beside = tempfile::NamedTempFile::new_in(&args.folder)?;
         beside.write_all(file.text.as_bytes())?;
         beside.as_file().sync_all()?;
-        beside
-            .persist(args.folder.join(&file.name))
-            .map_err(|error| error.error)?;
+        beside.persist(args.folder.join(&file.name)).map_err(|error| error.error)?;
     }
     session.print(
         || {

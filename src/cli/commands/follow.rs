@@ -26,7 +26,7 @@ pub(in crate::cli) struct FollowArgs {
 
 pub(in crate::cli) fn run(session: &Session, args: &FollowArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
-    let place = session.place(&garden, &args.bed)?;
+    let place = Session::place(&garden, &args.bed)?;
     let from = args.from.unwrap_or(session.today);
     let follows = follow(session.knowledge(), &session.policy, &garden, &place, from);
     let phrases = Phrases::new(session.knowledge());

@@ -33,36 +33,19 @@ pub(in crate::cli) struct ImportArgs {
 
 pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcome, CliError> {
     let (files, others) = read_folder(&args.folder)?;
-    let path = match session.garden_path() {
-        Ok(path) => path,
-        // The first import of a folder: the garden file is named after it.
-        Err(_) => {
-            let name = args
-                .folder
-                .canonicalize()
-                .ok()
-                .and_then(|folder| Some(folder.file_name()?.to_string_lossy().into_owned()));
-            PathBuf::from(format!(
-                "{}.breakcrop",
-                name.unwrap_or_else(|| "garden".to_owned())
-            ))
-        }
-    };
-    if files
-        .iter()
-        .any(|file| same_file(&args.folder.join(&file.name), &path))
-    {
-        return Err(CliError::input(
-            "the garden file is one of the record files",
-        ));
+    // The first import of a folder: the garden file is named after it.
+    let path = session.garden_path().unwrap_or_else(|_| {
+        let folder = args.folder.canonicalize().ok();
+        let name = folder.as_deref().and_then(std::path::Path::file_name);
+        let name = name.map_or_else(|| "garden".into(), std::ffi::OsStr::to_string_lossy);
+        PathBuf::from(format!("{name}.breakcrop"))
+    });
+    if files.iter().any(|file| same_file(&args.folder.join(&file.name), &path)) {
+        return Err(CliError::input("the garden file is one of the record files"));
     }
     let is_new = !path.exists();
     let mut store = Store::create(&path)?;
-    let options = Options {
-        today: session.today,
-        dry_run: args.dry_run,
-        withdraw: args.withdraw,
-    };
+    let options = Options { today: session.today, dry_run: args.dry_run, withdraw: args.withdraw };
     let folder = args.folder.display().to_string();
     let result = import(&mut store, session.knowledge(), &files, &folder, options);
     drop(store);
@@ -77,7 +60,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
         ),
         Err(ImportError::Problems(problems)) if session.json => {
             let document = json::import(&[], &Tally::default(), &problems);
-            session.out(&crate::render::json_text(&document))?;
+            Session::out(&crate::render::json_text(&document))?;
             Err(CliError::input(format!(
                 "{}; nothing was imported",
                 words::count(problems.len(), "problem")
@@ -96,11 +79,7 @@ fn page(
 ) -> Page {
     let mut page = Page::default();
     let rows: usize = files.iter().map(|(_, rows)| rows).sum();
-    let verb = if args.dry_run {
-        "would import"
-    } else {
-        "imported"
-    };
+    let verb = if args.dry_run { "would import" } else { "imported" };
     page.heading(format!(
         "{verb} {} of {} into {}",
         words::count(rows, "row"),
@@ -112,12 +91,8 @@ fn page(
         tally.added, tally.corrected, tally.unchanged
     )));
     if !tally.missing.is_empty() {
-        let first: Vec<String> = tally
-            .missing
-            .iter()
-            .take(3)
-            .map(|(file, line)| format!("{file}:{line}"))
-            .collect();
+        let first: Vec<String> =
+            tally.missing.iter().take(3).map(|(file, line)| format!("{file}:{line}")).collect();
         let count = words::count(tally.missing.len(), "record");
         let more = if tally.missing.len() > 3 { " ..." } else { "" };
         let what = if tally.withdrawn {
@@ -132,10 +107,9 @@ fn page(
         );
     }
     if !others.is_empty() {
-        page.line(Line::at(1).text(format!(
-            "not record files, passed over: {}",
-            others.join(", ")
-        )));
+        page.line(
+            Line::at(1).text(format!("not record files, passed over: {}", others.join(", "))),
+        );
     }
     page
 }

@@ -24,13 +24,11 @@ pub(in crate::cli) struct IntersowArgs {
 
 pub(in crate::cli) fn run(session: &Session, args: &IntersowArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
-    let place = session.place(&garden, &args.bed)?;
+    let place = Session::place(&garden, &args.bed)?;
     let on = args.on.unwrap_or(session.today);
     let Some(advice) = intersow(session.knowledge(), &session.policy, &garden, &place, on) else {
-        return Err(
-            CliError::input(format!("nothing stands in {place} on {on} to sow between"))
-                .hint("`breakcrop cover` fills an empty bed"),
-        );
+        return Err(CliError::input(format!("nothing stands in {place} on {on} to sow between"))
+            .hint("`breakcrop cover` fills an empty bed"));
     };
     let phrases = Phrases::new(session.knowledge());
     session.print(

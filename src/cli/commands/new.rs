@@ -1,5 +1,6 @@
 //! `new`: templates of the record files.
 
+use std::fmt::Write as _;
 use std::path::PathBuf;
 
 use crate::cli::Outcome;
@@ -45,15 +46,11 @@ fn template(kind: RecordKind) -> String {
     let columns = kind.columns();
     let mut text = String::new();
     for column in columns {
-        let must = if column.required {
-            " (must be filled)"
-        } else {
-            ""
-        };
-        text.push_str(&format!("# {}: {}{must}\n", column.name, column.meaning));
+        let must = if column.required { " (must be filled)" } else { "" };
+        let _ = writeln!(text, "# {}: {}{must}", column.name, column.meaning);
     }
     text.push_str("# Lines that begin with # are comments. Example:\n");
-    text.push_str(&format!("# {}\n", example(kind)));
+    let _ = writeln!(text, "# {}", example(kind));
     let names: Vec<&str> = columns.iter().map(|column| column.name).collect();
     text.push_str(&names.join(","));
     text.push('\n');
@@ -65,10 +62,8 @@ pub(in crate::cli) fn run(session: &Session, args: &NewArgs) -> Result<Outcome, 
     for kind in RecordKind::ALL {
         let path = args.folder.join(format!("{}.csv", kind.word()));
         if path.exists() {
-            return Err(
-                CliError::input(format!("{} is there already", path.display()))
-                    .hint("nothing is written over; name another folder"),
-            );
+            return Err(CliError::input(format!("{} is there already", path.display()))
+                .hint("nothing is written over; name another folder"));
         }
     }
     let mut written = Vec::new();
@@ -106,19 +101,10 @@ mod tests {
             let mut problems = Problems::default();
             let mut rows = 0;
             let known: &[Box<str>] = if kind == RecordKind::Beds { &[] } else { &beds };
-            scan(
-                &"template.csv".into(),
-                text.as_bytes(),
-                kind.columns(),
-                &mut problems,
-                |cells| {
-                    let lookup = Lookup {
-                        knowledge: &knowledge,
-                        beds: known,
-                    };
-                    rows += usize::from(kind.read(cells, &lookup).is_some());
-                },
-            );
+            scan(&"template.csv".into(), text.as_bytes(), kind.columns(), &mut problems, |cells| {
+                let lookup = Lookup { knowledge: &knowledge, beds: known };
+                rows += usize::from(kind.read(cells, &lookup).is_some());
+            });
             assert!(problems.is_empty(), "{kind:?}: {:?}", problems.list);
             assert_eq!(rows, 1, "{kind:?}");
         }

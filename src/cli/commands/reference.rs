@@ -41,27 +41,13 @@ pub(in crate::cli) fn run(session: &Session, args: &ReferenceArgs) -> Result<Out
         );
     }
     match args.what.as_str() {
-        "crops" => list(
-            session,
-            knowledge
-                .crops
-                .iter()
-                .map(|(_, crop)| (&*crop.key, &*crop.name)),
-        ),
-        "pathogens" => list(
-            session,
-            knowledge
-                .pathogens
-                .iter()
-                .map(|(_, row)| (&*row.key, &*row.name)),
-        ),
-        "sources" => list(
-            session,
-            knowledge
-                .sources
-                .iter()
-                .map(|source| (&*source.key, &*source.citation)),
-        ),
+        "crops" => list(session, knowledge.crops.iter().map(|(_, crop)| (&*crop.key, &*crop.name))),
+        "pathogens" => {
+            list(session, knowledge.pathogens.iter().map(|(_, row)| (&*row.key, &*row.name)))
+        }
+        "sources" => {
+            list(session, knowledge.sources.iter().map(|source| (&*source.key, &*source.citation)))
+        }
         name => one(session, phrases, name, args.dot),
     }
 }
@@ -81,11 +67,7 @@ fn one(
             (_, Ok(pathogen)) => Node::Pathogen(*pathogen),
             _ => return Err(unknown(name, crop.err(), pathogen.err())),
         };
-        return session.out(
-            &knowledge
-                .graph
-                .dot(&knowledge.crops, &knowledge.pathogens, &node),
-        );
+        return Session::out(&knowledge.graph.dot(&knowledge.crops, &knowledge.pathogens, &node));
     }
     match (crop, pathogen) {
         (Ok(crop), _) => session.print(
@@ -132,12 +114,7 @@ fn one(
 }
 
 fn unknown(name: &str, crops: Option<Vec<String>>, pathogens: Option<Vec<String>>) -> CliError {
-    let near: Vec<String> = crops
-        .into_iter()
-        .chain(pathogens)
-        .flatten()
-        .take(3)
-        .collect();
+    let near: Vec<String> = crops.into_iter().chain(pathogens).flatten().take(3).collect();
     let error = CliError::input(format!("the tables know nothing named \"{name}\""));
     if near.is_empty() {
         error.hint("lists: `breakcrop reference crops`, `pathogens` or `sources`")
@@ -155,12 +132,7 @@ fn list<'a>(
         || {
             let mut page = Page::default();
             for (key, name) in &rows {
-                page.line(
-                    Line::at(0)
-                        .hanging(4)
-                        .and(Label::Name, *key)
-                        .text(format!("  {name}")),
-                );
+                page.line(Line::at(0).hanging(4).and(Label::Name, *key).text(format!("  {name}")));
             }
             page
         },

@@ -1,0 +1,38 @@
+//! Harvests.
+
+use super::values::{day, optional_text, text};
+use super::{BED, CROP, Columns, DAY, NOTE, Reading, SECTION, Stored};
+use crate::knowledge::{CropId, Knowledge};
+use crate::origin::Origin;
+use crate::records::Harvest;
+use crate::store::terms::Terms;
+use crate::units::Kilograms;
+use rusqlite::types::Value;
+
+impl Stored for Harvest {
+    const SQL: Columns =
+        &[BED, SECTION, DAY, CROP, ("mass_kg", "REAL NOT NULL CHECK (mass_kg >= 0)"), NOTE];
+
+    fn values(&self, knowledge: &Knowledge, terms: &mut Terms<'_>) -> rusqlite::Result<Vec<Value>> {
+        let key = |crop: CropId| &*knowledge.crops[crop].key;
+        Ok(vec![
+            terms.bed(&self.place.bed)?,
+            optional_text(self.place.section.as_deref()),
+            day(self.date),
+            terms.term(key(self.crop))?,
+            Value::Real(self.mass.0),
+            text(&self.note),
+        ])
+    }
+
+    fn read(reading: &Reading<'_, '_>, origin: Origin) -> rusqlite::Result<Self> {
+        Ok(Harvest {
+            place: reading.place(0)?,
+            date: reading.day(2)?,
+            crop: reading.crop(3)?,
+            mass: Kilograms(reading.real(4)?),
+            note: reading.text(5)?,
+            origin,
+        })
+    }
+}

@@ -1,0 +1,244 @@
+//! Leaves of the reasons in words: records, facts, figures, what is missing.
+
+use super::phrase::Phrases;
+use super::words;
+use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
+use crate::knowledge::{Basis, Citation, Clears, How, Says};
+use crate::records::{Certainty, Extent};
+use crate::season::Date;
+
+impl Phrases<'_> {
+    /// A leaf in words, and where it stands.
+    #[must_use]
+    pub fn evidence(self, evidence: &Evidence) -> (String, String) {
+        match evidence {
+            Evidence::Record(origin, note) => (self.record(note), origin.to_string()),
+            Evidence::Fact(note, citation) => (self.fact(note), source_words(citation)),
+            Evidence::Figure(note) => (figure(note), "computed".to_owned()),
+            Evidence::Missing(note) => (self.missing(note), "missing".to_owned()),
+        }
+    }
+
+    fn record(self, note: &RecordNote) -> String {
+        match note {
+            RecordNote::Sighting { date, crop, seen, extent, certainty } => {
+                let on = crop.map_or(String::new(), |crop| format!(" on {}", self.crop(crop)));
+                let extent =
+                    extent.map_or(String::new(), |extent| format!(", {}", extent_words(extent)));
+                format!("{date}: {}{on}{extent}, {}", self.seen(seen), certainty_words(*certainty))
+            }
+            RecordNote::Planting { crop, from, to, method } => {
+                let to = to.map_or_else(|| "still standing".to_owned(), |to| format!("to {to}"));
+                let method = method.map_or(String::new(), |method| match method {
+                    crate::records::Method::Volunteer => " (came by itself)".to_owned(),
+                    crate::records::Method::Sown | crate::records::Method::Transplanted => {
+                        String::new()
+                    }
+                });
+                format!("{}{method} from {from} {to}", self.crop(*crop))
+            }
+            RecordNote::Amendment { date, material } => {
+                format!("{date}: {}", material.replace('_', " "))
+            }
+            RecordNote::Treatment { date, practice } => {
+                format!("{date}: {}", practice.replace('_', " "))
+            }
+            RecordNote::Harvest { date, crop } => format!("{date}: picked {}", self.crop(*crop)),
+            RecordNote::Exception { rule, until } => format!("exception from {rule} until {until}"),
+        }
+    }
+
+    fn fact(self, note: &FactNote) -> String {
+        match note {
+            FactNote::Host { .. } | FactNote::Relatives { .. } | FactNote::OutsideRange { .. } => {
+                self.host_fact(note)
+            }
+            FactNote::Interval { .. } | FactNote::Survival { .. } | FactNote::Spread { .. } => {
+                self.time_fact(note)
+            }
+            FactNote::ReturnTime { subject, gap_min, gap_max } => {
+                let years = words::years_range(*gap_min, *gap_max, false);
+                format!("{subject}: {years} free between two growings")
+            }
+            FactNote::Sequence { previous, next, effect, wait_days, note } => {
+                let wait = wait_days.map_or(String::new(), |wait| {
+                    format!(", wait {} days", words::range(wait.low, wait.high))
+                });
+                let (previous, next) = (previous.replace('_', " "), next.replace('_', " "));
+                with_note(format!("{previous} before {next}: {effect}{wait}"), note)
+            }
+            FactNote::Resistance { code, note } => with_note(format!("resistance `{code}`"), note),
+            FactNote::Days { crop, days } => {
+                let days = words::range(days.low, days.high);
+                format!("{} takes {days} days to the first harvest", self.crop(*crop))
+            }
+        }
+    }
+
+    /// What sources say of a crop under a pathogen.
+    fn host_fact(self, note: &FactNote) -> String {
+        match note {
+            FactNote::Host { pathogen, crop, says, basis, note } => {
+                let (crop, disease) = (self.crop(*crop), self.disease(*pathogen));
+                let says = match says {
+                    Says::Host => format!("{crop} is a host of {disease}"),
+                    Says::Carrier => format!("{crop} carries {disease} without symptoms"),
+                    Says::PoorHost => format!("{crop} is a poor host of {disease}"),
+                    Says::Unknown => format!("{crop} and {disease}: no grade given"),
+                    Says::AdvisedBreak => format!("{crop} is advised as a break from {disease}"),
+                    Says::NonHost => format!("{crop} is not a host of {disease}"),
+                    Says::ResistantCultivars => {
+                        format!("{crop} cultivars that resist {disease} exist")
+                    }
+                    Says::Suppressive => format!("{crop} lowers {disease}"),
+                };
+                let basis = match basis {
+                    Basis::Field | Basis::List => "",
+                    Basis::Inoculated => " (pot test)",
+                    Basis::Partial => " (some isolates or cultivars, or a low grade)",
+                    Basis::Group => " (said of its group)",
+                    Basis::Memory => " (remembered, not read)",
+                };
+                with_note(format!("{says}{basis}"), note)
+            }
+            FactNote::Relatives { relatives, rank } => {
+                let names: Vec<String> =
+                    relatives.iter().map(|crop| self.crop(*crop).to_owned()).collect();
+                let names = words::list(&names);
+                format!("no row of its own; inferred from the {rank}: hosts are {names}")
+            }
+            FactNote::OutsideRange { pathogen } => {
+                let families = &self.knowledge.pathogens[*pathogen].host_families;
+                let disease = self.disease(*pathogen);
+                if families.is_empty() {
+                    format!("{disease} has a narrow host range that leaves it out")
+                } else {
+                    format!("{disease} keeps to {}", families.join(", "))
+                }
+            }
+            _ => String::new(),
+        }
+    }
+
+    /// What sources say of waiting and of how a pathogen lives.
+    fn time_fact(self, note: &FactNote) -> String {
+        match note {
+            FactNote::Interval { disease, years_min, years_max, open_ended, enough, clears } => {
+                let years = words::years_range(*years_min, *years_max, *open_ended);
+                let mut text = match (years_min, years_max) {
+                    (None, None) => format!("{disease}: no number of years given"),
+                    _ => format!("{disease}: {years} without a host"),
+                };
+                if !*enough {
+                    text.push_str(", held not to be enough");
+                }
+                match clears {
+                    Clears::No => text.push_str("; waiting does not clear it"),
+                    Clears::Yes => text.push_str("; clears the bed"),
+                    Clears::Unstated => {}
+                }
+                text
+            }
+            FactNote::Survival { pathogen, years, open } => {
+                let disease = self.disease(*pathogen);
+                match (years, open) {
+                    (Some(years), false) => {
+                        let years = words::years_range(Some(years.low), Some(years.high), false);
+                        format!("{disease} survives {years}")
+                    }
+                    (Some(years), true) => {
+                        let years = words::years_range(Some(years.high), None, true);
+                        format!("{disease} survives {years} and no end is known")
+                    }
+                    (None, true) => format!("{disease}: no end of survival is known"),
+                    (None, false) => format!("{disease}: survival is not published"),
+                }
+            }
+            FactNote::Spread { pathogen } => {
+                let row = &self.knowledge.pathogens[*pathogen];
+                format!("{} lives in: {}", self.disease(*pathogen), row.inoculum.join(", "))
+            }
+            _ => String::new(),
+        }
+    }
+
+    fn missing(self, note: &MissingNote) -> String {
+        match note {
+            MissingNote::HistoryBefore { from: Some(from) } => {
+                format!("what stood and ailed here before {from}")
+            }
+            MissingNote::HistoryBefore { from: None } => "any record of this place".to_owned(),
+            MissingNote::HostStatus { pathogen, crop } => {
+                format!("whether {} hosts {}", self.crop(*crop), self.disease(*pathogen))
+            }
+            MissingNote::Cause { field_check } => format!("the cause; look for: {field_check}"),
+            MissingNote::Interval { pathogen } => {
+                format!("published years without a host for {}", self.disease(*pathogen))
+            }
+        }
+    }
+}
+
+fn with_note(text: String, note: &str) -> String {
+    if note.is_empty() { text } else { format!("{text}: {note}") }
+}
+
+/// An extent in words.
+#[must_use]
+pub(super) fn extent_words(extent: Extent) -> String {
+    match extent {
+        Extent::Trace => "a trace".to_owned(),
+        Extent::Light => "light".to_owned(),
+        Extent::Moderate => "moderate".to_owned(),
+        Extent::Severe => "severe".to_owned(),
+        Extent::Percent(percent) => format!("{percent:.0} % of plants"),
+    }
+}
+
+/// A certainty in words.
+#[must_use]
+pub(super) fn certainty_words(certainty: Certainty) -> &'static str {
+    match certainty {
+        Certainty::Suspected => "suspected",
+        Certainty::FieldCheck => "by field check",
+        Certainty::Laboratory => "by laboratory",
+    }
+}
+
+/// A source in words: its keys and how it is known.
+#[must_use]
+pub(super) fn source_words(citation: &Citation) -> String {
+    let keys: Vec<&str> = citation.keys().collect();
+    match (keys.as_slice(), citation.how) {
+        ([], _) => "the grower".to_owned(),
+        (["memory"], _) => "memory".to_owned(),
+        (["common_practice"], _) => "common practice".to_owned(),
+        (_, How::Read) => keys.join(", "),
+        (_, how) => format!("{} ({})", keys.join(", "), how.word()),
+    }
+}
+
+fn figure(note: &FigureNote) -> String {
+    match note {
+        FigureNote::YearsWithoutHost { from, to } => years_from(*from, *to),
+        FigureNote::ExpectedLoss { half_life, loss } => format!(
+            "a susceptible crop would lose {} of its yield (half-life {} years; 1 - exp(-dose))",
+            words::percent_range(*loss),
+            words::range(half_life.low, half_life.high)
+        ),
+        FigureNote::Chance { chance } => {
+            format!(
+                "chance of this cause {:.0} % (words of the symptom against the table)",
+                chance * 100.0
+            )
+        }
+        FigureNote::DaysToHarvest { days } => {
+            format!("{} from manure to harvest", words::days(*days))
+        }
+    }
+}
+
+fn years_from(from: Date, to: Date) -> String {
+    let years = words::years(crate::season::years_between(from, to));
+    format!("{years} without a host, from {from} to {to}")
+}
