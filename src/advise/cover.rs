@@ -174,7 +174,7 @@ fn wait_after(knowledge: &Knowledge, cover: CropId, next: Option<CropId>) -> Est
     let Some(next) = next else { return COMMON };
     knowledge
         .sequences
-        .on(&knowledge.crops, cover, next)
+        .on(cover, next)
         .filter_map(|row| row.wait_days)
         .filter(|wait| wait.high < 100.0)
         .reduce(Estimate::spanning)

@@ -78,7 +78,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     // itself for another reason, or that a source asks for a wait of its own.
     let bad_after_itself = same_crop
         .then(|| {
-            knowledge.sequences.on(&knowledge.crops, last.crop, judge.proposal.crop).find(|row| {
+            knowledge.sequences.on(last.crop, judge.proposal.crop).find(|row| {
                 row.follows == Follows::Badly
                     && row.next == row.previous
                     && (&*row.reason != "pests" || row.wait_days.is_some())

@@ -65,7 +65,7 @@ pub struct Knowledge {
     pub resistances: Resistances,
     /// Rootstocks.
     pub rootstocks: Rootstocks,
-    /// What a grower may type.
+    /// What a grower may type; read when the first name is looked up.
     pub names: Names,
     /// The graph over crops, families and pathogens.
     pub graph: Graph,
@@ -93,6 +93,7 @@ impl Knowledge {
         let mut problems = Problems::default();
         let knowledge = Self::load(&mut problems);
         problems.list.extend(knowledge.sources.problems().list);
+        knowledge.names.problems(&mut problems);
         knowledge.crop_figures.read(&knowledge.crops, &mut problems);
         knowledge.cover_figures.read(&knowledge.crops, &mut problems);
         problems.list
@@ -130,11 +131,8 @@ impl Knowledge {
         );
         let rootstocks =
             Rootstocks::read(include_str!("tables/rootstocks.csv"), &crops, &pathogens, problems);
-        let mut names = Names::read(
-            include_str!("tables/names.csv"),
-            include_str!("tables/disease_names.csv"),
-            problems,
-        );
+        let mut names =
+            Names::new(include_str!("tables/names.csv"), include_str!("tables/disease_names.csv"));
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
         let graph = Graph::new(&crops, &pathogens, &hosts);
         Self {
@@ -193,12 +191,6 @@ fn learn_names(
     materials: &Materials,
     symptoms: &Symptoms,
 ) {
-    // A key is a name of what it stands for, also where no table has a row for it.
-    let keys: Vec<(Named, Box<str>)> =
-        names.synonyms.iter().map(|synonym| (synonym.named, synonym.key.clone())).collect();
-    for (named, key) in keys {
-        names.learn(named, &key, &key);
-    }
     for (_, crop) in crops.iter() {
         for name in [&crop.key, &crop.name, &crop.scientific_name] {
             names.learn(Named::Crop, name, &crop.key);
