@@ -109,6 +109,13 @@ policy! {
     predecessor_years: f64 = 0.95;
     /// Chance that a cause is the right one from which an unknown disease makes a host wait.
     mixture_wait: f64 = 0.25;
+    /// Chance below which a cause of an unknown disease is no reason of its own.
+    far_fetched: f64 = 0.10;
+    /// Part of the loss that a disease seen in another section of the bed stands for here: soil is
+    /// carried, roots cross, but the sections were told apart for a reason.
+    beside_loss: Estimate = range(0.0, 0.3, 1.0);
+    /// Years of wait beyond which a date is no plan: said to be as good as never.
+    as_good_as_never_years: f64 = 15.0;
     /// Standard deviations below the mean minimum of the coldest month taken for a cold night of
     /// an ordinary winter.
     cold_night_sd: f64 = 2.0;

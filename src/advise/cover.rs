@@ -129,6 +129,7 @@ pub fn cover(
                 option.assessment.verdict,
                 !option.fits_days,
                 option.germinates == Some(false),
+                matches!(option.winter, Winter::Dies(..) | Winter::MayDie(..)),
                 option.next.unwrap_or(Verdict::Plant),
                 option.germinates.is_none(),
                 option.days_needed.is_none(),

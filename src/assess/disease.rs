@@ -87,10 +87,38 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
             resisted: effect_is_resisted(&evidence),
         },
         effect,
-        yield_fraction: loss.map(|loss| 1.0 - loss),
+        // Only one of the causes that an unknown disease may have is true, so their losses are not
+        // multiplied: `mixture_loss` weighs them together.
+        yield_fraction: match inoculum.presence {
+            Presence::Candidate(_) => Estimate::ONE,
+            Presence::Sighted(_) | Presence::Beside => loss.map(|loss| 1.0 - loss),
+        },
         certainty,
         evidence,
     }
+}
+
+/// The share of the crop that the causes of an unknown disease would cost: likely, each by its
+/// chance; at best the true one spares the crop; at worst it is the worst of those that are not
+/// far-fetched.
+pub(super) fn mixture_loss(judge: &Judge<'_, '_>) -> Estimate {
+    let (mut likely, mut high) = (0.0, 0.0_f64);
+    for inoculum in &judge.state.inocula {
+        let Presence::Candidate(chance) = inoculum.presence else { continue };
+        let standing = judge.knowledge.standing(inoculum.pathogen, judge.proposal.crop);
+        if !standing.status.may_suffer()
+            || !judge.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed()
+        {
+            continue;
+        }
+        let resisted = resistance(judge, inoculum.pathogen).is_some();
+        let loss = loss_of_crop(judge, inoculum, &standing, resisted);
+        likely += chance * loss.likely;
+        if chance >= judge.policy.far_fetched {
+            high = high.max(loss.high);
+        }
+    }
+    Estimate::new(0.0, likely.min(1.0), high.max(likely).min(1.0))
 }
 
 fn effect_is_resisted(evidence: &[Evidence]) -> bool {
@@ -118,8 +146,19 @@ fn timed_effect(
         }
         return alive_effect(judge, inoculum, spans, since);
     }
-    let says_never = spans.rows.iter().any(|row| row.clears == Clears::No);
-    if says_never {
+    // Years that sources print but hold to be too few: the longest of them must be over, and
+    // after it there is still care.
+    if let Some(longest) = spans.longest {
+        let until = add_years(since, longest);
+        if on < until {
+            return Effect::Wait { until: Some(until) };
+        }
+        return match alive_effect(judge, inoculum, spans, since) {
+            Effect::Allows => Effect::Care { until: None },
+            effect => effect,
+        };
+    }
+    if spans.rows.iter().any(|row| row.clears == Clears::No) {
         return Effect::Wait { until: None };
     }
     let loss = inoculum.loss_at(judge.state.date, on).likely;
@@ -198,9 +237,8 @@ fn loss_of_crop(
     };
     let part = if resisted { part * policy.resistant_loss } else { part };
     let chance = match inoculum.presence {
-        Presence::Sighted(_) => Estimate::ONE,
-        Presence::Candidate(chance) => Estimate::new(0.0, chance, 1.0),
-        Presence::Beside => Estimate::new(0.0, 0.3, 1.0),
+        Presence::Sighted(_) | Presence::Candidate(_) => Estimate::ONE,
+        Presence::Beside => judge.policy.beside_loss,
     };
     let loss = inoculum.loss_at(judge.state.date, judge.proposal.on) * part * chance;
     Estimate::new(loss.low.min(1.0), loss.likely.min(1.0), loss.high.min(1.0))
@@ -280,8 +318,8 @@ fn sightings(inoculum: &Inoculum<'_>) -> Vec<Evidence> {
             _ => None,
         })
         .collect();
-    // The latest three: the same disease over ten years is one reason, not ten.
-    for seen in seen.iter().rev().take(3).rev() {
+    // The latest two: the same disease over ten years is one reason, not ten.
+    for seen in seen.iter().rev().take(2).rev() {
         leaves.push(Evidence::Record(
             seen.origin.clone(),
             RecordNote::Sighting {
@@ -330,7 +368,7 @@ fn evidence(
     status_evidence(judge, inoculum.pathogen, standing, &mut leaves);
     let timed = matches!(effect, Effect::Wait { .. } | Effect::Care { .. });
     if timed && standing.status.may_suffer() {
-        for row in spans.rows.iter().take(3) {
+        for row in spans.rows.iter().take(2) {
             leaves.push(Evidence::Fact(
                 FactNote::Interval {
                     disease: row.disease.clone(),
@@ -453,7 +491,7 @@ fn soften_candidates(judge: &Judge<'_, '_>, reasons: &mut [Reason]) {
             reason.effect = at_most_care(reason.effect);
         }
         // A cause of little chance is no reason of its own.
-        if chance < 0.1 {
+        if chance < judge.policy.far_fetched {
             reason.effect = match reason.effect {
                 Effect::Wait { .. } | Effect::Care { .. } => Effect::Unknown,
                 other => other,

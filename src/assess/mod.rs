@@ -99,7 +99,8 @@ pub fn assess(
         .iter()
         .map(|reason| reason.yield_fraction)
         .fold(Estimate::ONE, |product, factor| product * factor);
-    let expected_yield = expected_yield * background(&judge);
+    let spared = disease::mixture_loss(&judge).map(|loss| 1.0 - loss);
+    let expected_yield = expected_yield * spared * background(&judge);
     reasons.sort_by_key(verdict::weight);
     let confidence = verdict::confidence(&outcome, &reasons);
     Assessment {

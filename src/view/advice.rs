@@ -5,8 +5,9 @@ use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::advise::{CoverOption, FollowOn, Follows, Gap, Intersow, SeasonFit, Winter};
-use crate::assess::{Effect, Verdict};
+use crate::assess::{Claim, Effect, Verdict};
 use crate::records::Place;
+use crate::state::Presence;
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
 fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
@@ -26,7 +27,14 @@ fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
         Effect::Allows => 1,
         _ => 2,
     };
-    let mut speaking: Vec<_> = reasons.iter().filter(|reason| rank(reason.effect) < 2).collect();
+    // That a crop lies outside the range of one of many possible causes is no news.
+    let mut speaking: Vec<_> = reasons
+        .iter()
+        .filter(|reason| rank(reason.effect) < 2)
+        .filter(|reason| {
+            !matches!(reason.claim, Claim::Disease { presence: Presence::Candidate(_), .. })
+        })
+        .collect();
     speaking.sort_by_key(|reason| rank(reason.effect));
     let speaking: Vec<String> =
         speaking.into_iter().map(|reason| phrases.short(reason)).take(2).collect();
@@ -72,6 +80,7 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
                     verdict_label(verdict),
                     verdict_words(&follow.assessment)
                         .replace("WAIT (waiting will not clear it)", "WAIT, no end")
+                        .replace(" (as good as never)", "")
                         .replace("WAIT until ", "WAIT "),
                 ),
                 Span::new(Label::Plain, words::percent_short(follow.assessment.expected_yield)),

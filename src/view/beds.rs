@@ -35,7 +35,7 @@ fn ailing(phrases: Phrases<'_>, state: &BedState<'_>) -> (Label, String) {
             let maybe = first.map_or(String::new(), |pathogen| {
                 format!(", perhaps {}", phrases.disease(pathogen))
             });
-            parts.push(format!("cause unknown since {}{maybe}", seen.date));
+            parts.push(format!("unknown{maybe} {}", seen.date));
         }
     }
     for inoculum in &state.inocula {
@@ -43,14 +43,15 @@ fn ailing(phrases: Phrases<'_>, state: &BedState<'_>) -> (Label, String) {
         if !bound || !matches!(inoculum.presence, Presence::Sighted(_)) {
             continue;
         }
-        let last =
-            inoculum.last_sighting().map_or(String::new(), |seen| format!(" ({})", seen.date));
+        let last = inoculum
+            .last_sighting()
+            .map_or(String::new(), |seen| format!(" {}", seen.date.format("%Y")));
         parts.push(format!("{}{last}", phrases.disease(inoculum.pathogen)));
     }
     if parts.is_empty() {
         return (Label::Plain, "nothing on record".to_owned());
     }
-    (Label::Wait, parts.join("; "))
+    (Label::Wait, parts.join(", "))
 }
 
 /// All beds in a table.
