@@ -7,9 +7,21 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 13] = [
-    "new", "import", "export", "beds", "bed", "assess", "follow", "cover", "intersow", "audit",
-    "reference", "demo", "policy",
+const COMMANDS: [&str; 14] = [
+    "new",
+    "import",
+    "export",
+    "beds",
+    "bed",
+    "assess",
+    "diagnose",
+    "follow",
+    "cover",
+    "intersow",
+    "audit",
+    "reference",
+    "demo",
+    "policy",
 ];
 
 fn imported(folder: &Path) -> Vec<String> {
@@ -20,7 +32,8 @@ fn imported(folder: &Path) -> Vec<String> {
 }
 
 fn ask(folder: &Path, global: &[String], arguments: &[&str]) -> support::Ran {
-    let all: Vec<&str> = global.iter().map(String::as_str).chain(arguments.iter().copied()).collect();
+    let all: Vec<&str> =
+        global.iter().map(String::as_str).chain(arguments.iter().copied()).collect();
     run(folder, &all)
 }
 
@@ -40,7 +53,8 @@ fn every_command_has_help_with_an_example() {
 fn every_answer_comes_as_json_too() {
     let folder = tempfile::tempdir().expect("a folder");
     let global = imported(folder.path());
-    let questions: [&[&str]; 11] = [
+    let questions: [&[&str]; 12] = [
+        &["--json", "diagnose", "L1"],
         &["--json", "beds"],
         &["--json", "bed", "L2"],
         &["--json", "assess", "L2/east", "strawberry"],

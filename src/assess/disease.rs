@@ -19,13 +19,17 @@ use crate::state::{DoseEvent, Inoculum, Presence};
 
 /// The reasons that disease gives.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
-    let mut reasons: Vec<Reason> =
-        judge.state.inocula.iter().map(|inoculum| one(judge, inoculum)).collect();
-    soften_candidates(judge, &mut reasons);
-    reasons
+    judge
+        .state
+        .inocula
+        .iter()
+        .filter(|inoculum| !matches!(inoculum.presence, Presence::Candidate(_)))
+        .map(|inoculum| one(judge, inoculum))
+        .collect()
 }
 
-fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
+/// The reason that one pathogen gives, as if it were surely here.
+pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     let pathogen = &judge.knowledge.pathogens[inoculum.pathogen];
     if !pathogen.is_bound_to_bed() {
         let mut evidence = sightings(inoculum);
@@ -66,11 +70,8 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
     };
     let effect = if resistance.is_some() { at_most_care(effect) } else { effect };
-    let untested = matches!(standing.status, HostStatus::Ungraded | HostStatus::Unrecorded);
     let effect = match inoculum.presence {
         Presence::Beside => at_most_care(effect),
-        // What is not known of a crop under a cause that is not known is no reason to hold it back.
-        Presence::Candidate(_) if untested => Effect::Unknown,
         Presence::Sighted(_) | Presence::Candidate(_) => effect,
     };
     let loss = loss_of_crop(judge, inoculum, &standing, resistance.is_some());
@@ -87,38 +88,10 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
             resisted: effect_is_resisted(&evidence),
         },
         effect,
-        // Only one of the causes that an unknown disease may have is true, so their losses are not
-        // multiplied: `mixture_loss` weighs them together.
-        yield_fraction: match inoculum.presence {
-            Presence::Candidate(_) => Estimate::ONE,
-            Presence::Sighted(_) | Presence::Beside => loss.map(|loss| 1.0 - loss),
-        },
+        yield_fraction: loss.map(|loss| 1.0 - loss),
         certainty,
         evidence,
     }
-}
-
-/// The share of the crop that the causes of an unknown disease would cost: likely, each by its
-/// chance; at best the true one spares the crop; at worst it is the worst of those that are not
-/// far-fetched.
-pub(super) fn mixture_loss(judge: &Judge<'_, '_>) -> Estimate {
-    let (mut likely, mut high) = (0.0, 0.0_f64);
-    for inoculum in &judge.state.inocula {
-        let Presence::Candidate(chance) = inoculum.presence else { continue };
-        let standing = judge.knowledge.standing(inoculum.pathogen, judge.proposal.crop);
-        if !standing.status.may_suffer()
-            || !judge.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed()
-        {
-            continue;
-        }
-        let resisted = resistance(judge, inoculum.pathogen).is_some();
-        let loss = loss_of_crop(judge, inoculum, &standing, resisted);
-        likely += chance * loss.likely;
-        if chance >= judge.policy.far_fetched {
-            high = high.max(loss.high);
-        }
-    }
-    Estimate::new(0.0, likely.min(1.0), high.max(likely).min(1.0))
 }
 
 fn effect_is_resisted(evidence: &[Evidence]) -> bool {
@@ -343,9 +316,6 @@ fn evidence(
     effect: Effect,
 ) -> Vec<Evidence> {
     let mut leaves = sightings(inoculum);
-    if let Presence::Candidate(chance) = inoculum.presence {
-        leaves.push(Evidence::Figure(FigureNote::Chance { chance }));
-    }
     for step in &inoculum.steps {
         if let DoseEvent::Treated(treatment) = step.event {
             leaves.push(Evidence::Record(
@@ -462,47 +432,5 @@ fn status_evidence(
         | HostStatus::Ungraded
         | HostStatus::AdvisedBreak
         | HostStatus::NonHost => {}
-    }
-}
-
-/// Under an unknown cause the risk is the mixture: only where the chances of the causes that bar
-/// the crop add up does the crop wait; else it is care. The field check that would tell is added.
-fn soften_candidates(judge: &Judge<'_, '_>, reasons: &mut [Reason]) {
-    let chance_of = |reason: &Reason| match reason.claim {
-        Claim::Disease { presence: Presence::Candidate(chance), .. } => Some(chance),
-        _ => None,
-    };
-    let barred: f64 = reasons
-        .iter()
-        .filter(|reason| matches!(reason.effect, Effect::Wait { .. }))
-        .filter_map(chance_of)
-        .sum();
-    let check = judge
-        .state
-        .unknown_causes
-        .first()
-        .and_then(|(_, candidates)| candidates.first())
-        .map(|candidate| candidate.field_check.clone());
-    for reason in reasons {
-        let Some(chance) = chance_of(reason) else {
-            continue;
-        };
-        if barred < judge.policy.mixture_wait {
-            reason.effect = at_most_care(reason.effect);
-        }
-        // A cause of little chance is no reason of its own.
-        if chance < judge.policy.far_fetched {
-            reason.effect = match reason.effect {
-                Effect::Wait { .. } | Effect::Care { .. } => Effect::Unknown,
-                other => other,
-            };
-        }
-        if let Some(field_check) = &check
-            && !matches!(reason.effect, Effect::Allows)
-        {
-            reason
-                .evidence
-                .push(Evidence::Missing(MissingNote::Cause { field_check: field_check.clone() }));
-        }
     }
 }

@@ -5,6 +5,7 @@ mod changes;
 mod disease;
 mod interval;
 mod manure;
+mod mixture;
 mod reason;
 mod return_time;
 mod sequence;
@@ -89,6 +90,7 @@ pub fn assess(
 ) -> Assessment {
     let judge = Judge { knowledge, policy, state, proposal };
     let mut reasons = disease::reasons(&judge);
+    reasons.extend(mixture::reason(&judge));
     let disease_seen = reasons.iter().any(|reason| matches!(reason.claim, Claim::Disease { .. }));
     reasons.extend(return_time::reasons(&judge));
     reasons.extend(sequence::reasons(&judge));
@@ -99,8 +101,7 @@ pub fn assess(
         .iter()
         .map(|reason| reason.yield_fraction)
         .fold(Estimate::ONE, |product, factor| product * factor);
-    let spared = disease::mixture_loss(&judge).map(|loss| 1.0 - loss);
-    let expected_yield = expected_yield * spared * background(&judge);
+    let expected_yield = expected_yield * background(&judge);
     reasons.sort_by_key(verdict::weight);
     let confidence = verdict::confidence(&outcome, &reasons);
     Assessment {

@@ -7,7 +7,6 @@ use super::words;
 use crate::advise::{CoverOption, FollowOn, Follows, Gap, Intersow, SeasonFit, Winter};
 use crate::assess::{Claim, Effect, Verdict};
 use crate::records::Place;
-use crate::state::Presence;
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
 fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
@@ -27,13 +26,11 @@ fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
         Effect::Allows => 1,
         _ => 2,
     };
-    // That a crop lies outside the range of one of many possible causes is no news.
+    // What an unknown disease does not do is no news.
     let mut speaking: Vec<_> = reasons
         .iter()
         .filter(|reason| rank(reason.effect) < 2)
-        .filter(|reason| {
-            !matches!(reason.claim, Claim::Disease { presence: Presence::Candidate(_), .. })
-        })
+        .filter(|reason| !matches!(reason.claim, Claim::UnknownDisease { .. }))
         .collect();
     speaking.sort_by_key(|reason| rank(reason.effect));
     let speaking: Vec<String> =
@@ -140,6 +137,9 @@ pub fn cover_page(
         let mut remarks = Vec::new();
         if !option.fits_days {
             remarks.push("gap too short for a full stand".to_owned());
+        }
+        if option.in_season == Some(false) {
+            remarks.push("out of its season".to_owned());
         }
         match option.germinates {
             Some(false) => remarks.push("too cold to germinate".to_owned()),

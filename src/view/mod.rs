@@ -4,6 +4,7 @@
 mod advice;
 mod audit;
 mod beds;
+mod diagnosis;
 mod evidence;
 mod finding;
 pub mod json;
@@ -17,6 +18,7 @@ pub mod words;
 pub use advice::{cover_page, follow_page, intersow_page};
 pub use audit::{audit_page, card_page};
 pub use beds::{bed_page, beds_page};
+pub use diagnosis::diagnosis_page;
 pub use judgment::{assessment_page, reason_lines};
 pub use phrase::{Phrases, ShortReason};
 pub use problems::{problem_page, problem_text};
