@@ -121,8 +121,8 @@ fn timed_effect(
     }
     // Years that sources print but hold to be too few: the longest of them must be over, and
     // after it there is still care.
-    if let Some(longest) = spans.longest {
-        let until = add_years(since, longest);
+    if let Some(too_few) = spans.too_few {
+        let until = add_years(since, too_few);
         if on < until {
             return Effect::Wait { until: Some(until) };
         }
