@@ -7,7 +7,8 @@ use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
 use super::pathogens::Pathogens;
-use super::table::{HOW, LOCATOR, SOURCE, citation, rows};
+use super::table::{HOW, LOCATOR, SOURCE, citation};
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems, Resolved};
 
 /// What a name may name.
@@ -29,7 +30,7 @@ const KINDS: &[&str] = &["crop", "pathogen", "cause", "material", "practice"];
 const ALL: [Named; 5] =
     [Named::Crop, Named::Pathogen, Named::Cause, Named::Material, Named::Practice];
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("kind", Kind::Choice(KINDS), "what the name names"),
     Column::required("name", Kind::Text(120), "the name as typed"),
     Column::optional("language", Kind::Text(10), "language or register"),
@@ -39,7 +40,16 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const DISEASE_COLUMNS: &[Column] = &[
+pub(super) const NAMES: Table = Table {
+    file: "names.csv",
+    text: include_str!("tables/names.csv"),
+    columns: COLUMNS,
+    subject: &["kind", "name"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
+const DISEASE_COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Text(60), "crop on which the name is used"),
     Column::required("name", Kind::Text(120), "disease name"),
     Column::required("pathogen", Kind::Text(60), "pathogen it means there"),
@@ -47,6 +57,15 @@ pub(super) const DISEASE_COLUMNS: &[Column] = &[
     LOCATOR,
     HOW,
 ];
+
+pub(super) const DISEASE_NAMES: Table = Table {
+    file: "disease_names.csv",
+    text: include_str!("tables/disease_names.csv"),
+    columns: DISEASE_COLUMNS,
+    subject: &["crop", "name"],
+    told_apart_by: &[],
+    attributes: None,
+};
 
 /// A synonym as the table has it.
 #[derive(Clone, Debug)]
@@ -73,9 +92,9 @@ pub struct Names {
 }
 
 impl Names {
-    pub(super) fn read(text: &str, diseases: &str, problems: &mut Problems) -> Self {
+    pub(super) fn read(tables: &Tables, problems: &mut Problems) -> Self {
         let mut names = Self {
-            synonyms: rows("names.csv", text, COLUMNS, problems, |cells| {
+            synonyms: tables.read(&NAMES, problems, |cells| {
                 Some(Synonym {
                     named: ALL[cells.choice("kind")?],
                     name: cells.text("name")?.into(),
@@ -90,7 +109,7 @@ impl Names {
             let folded = fold(&synonym.name);
             names.index.entry(synonym.named).or_default().insert(folded, synonym.key.clone());
         }
-        let rows = rows("disease_names.csv", diseases, DISEASE_COLUMNS, problems, |cells| {
+        let rows = tables.read(&DISEASE_NAMES, problems, |cells| {
             let crop: Box<str> = cells.text("crop")?.into();
             let name = fold(cells.text("name")?);
             let pathogen: Box<str> = cells.text("pathogen")?.into();
