@@ -3,7 +3,7 @@
 //! The model can express what happens to inoculum while no host stands: the share left after a
 //! time, a yearly decline, a half-life, that something is still there or gone. It prints for each
 //! point the observed share and the modelled one, low, likely and high, and for the other rows why
-//! it cannot express them. The table and its sources: fixtures/published/disease_curves.csv.
+//! it cannot express them. The table and its sources: `fixtures/published/disease_curves.csv`.
 
 mod support;
 
@@ -27,6 +27,36 @@ enum Point {
     HalfLife(f64),
 }
 
+const UNDER_A_CROP: [&str; 10] = [
+    "consecutive",
+    "continuous",
+    "green manure",
+    "previous",
+    "rotation",
+    "crops",
+    "roguing",
+    "susceptible",
+    "storage",
+    "at 4",
+];
+
+const HOSTLESS: [&str; 14] = [
+    "without",
+    "nonhost",
+    "non-host",
+    "fallow",
+    "buried",
+    "in soil",
+    "in_soil",
+    "in field",
+    "in dry soil",
+    "in moist soil",
+    "soil surface",
+    "cm depth",
+    "to april",
+    "to may",
+];
+
 /// A row as a point of decay, or why it is none.
 fn point(row: &Row) -> Result<Point, &'static str> {
     let (x_name, y_name) = (row.get("x_name").to_lowercase(), row.get("y_name").to_lowercase());
@@ -36,34 +66,6 @@ fn point(row: &Row) -> Result<Point, &'static str> {
         return y.filter(|_| unit.contains("year")).map(Point::HalfLife).ok_or("no figure");
     }
     let has = |text: &str, words: &[&str]| words.iter().any(|word| text.contains(word));
-    const UNDER_A_CROP: [&str; 10] = [
-        "consecutive",
-        "continuous",
-        "green manure",
-        "previous",
-        "rotation",
-        "crops",
-        "roguing",
-        "susceptible",
-        "storage",
-        "at 4",
-    ];
-    const HOSTLESS: [&str; 14] = [
-        "without",
-        "nonhost",
-        "non-host",
-        "fallow",
-        "buried",
-        "in soil",
-        "in_soil",
-        "in field",
-        "in dry soil",
-        "in moist soil",
-        "soil surface",
-        "cm depth",
-        "to april",
-        "to may",
-    ];
     if has(&x_name, &["hours", "°c", "temperature"]) {
         return Err("a treatment or temperature");
     }
@@ -119,7 +121,7 @@ fn published_disease_curves() {
     let (rows, is_own) = published("disease_curves.csv");
     let knowledge = Knowledge::embedded();
     let policy = Policy::default();
-    let (mut inside, mut expressible, mut width) = (0, 0, 0.0);
+    let (mut inside, mut expressible, mut width) = (0_u32, 0_u32, 0.0);
     for row in &rows {
         let name = format!(
             "{} {} {} {} -> {}",
@@ -156,7 +158,7 @@ fn published_disease_curves() {
         };
         let low_enough = low <= observed + 0.005 || (observed < DETECTABLE && low <= DETECTABLE);
         let ok = low_enough && observed <= high + 0.005;
-        inside += usize::from(ok);
+        inside += u32::from(ok);
         width += high - low;
         let implied = match point {
             Point::Left { years, share } if share > 0.0 && share < 1.0 => {
@@ -174,9 +176,6 @@ fn published_disease_curves() {
     println!("mean width {:.3}", width / f64::from(expressible.max(1)));
     println!("disease_curves: {inside}/{expressible}");
     if is_own {
-        assert!(
-            f64::from(inside as u32) >= 0.8 * f64::from(expressible),
-            "{inside} of {expressible}"
-        );
+        assert!(f64::from(inside) >= 0.8 * f64::from(expressible), "{inside} of {expressible}");
     }
 }

@@ -1,5 +1,7 @@
 //! How a figure is known and from where.
 
+use crate::origin::Origin;
+
 /// How a fact came to be known.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
@@ -40,13 +42,15 @@ pub struct Citation {
     pub locator: Box<str>,
     /// How the fact is known.
     pub how: How,
+    /// Where the row stands, if it stands in a grower's own tables.
+    pub own: Option<Origin>,
 }
 
 impl Citation {
     /// A citation of one or several sources, their keys joined by `;`.
     #[must_use]
     pub fn new(keys: &str, locator: &str, how: How) -> Self {
-        Self { keys: keys.into(), locator: locator.into(), how }
+        Self { keys: keys.into(), locator: locator.into(), how, own: None }
     }
 
     /// The keys of the sources.

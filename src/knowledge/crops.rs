@@ -2,7 +2,8 @@
 
 use super::citation::Citation;
 use super::ids::CropId;
-use super::table::{HOW, LOCATOR, SOURCE, citation, rows};
+use super::table::{HOW, LOCATOR, SOURCE, citation};
+use super::tables::{Table, Tables};
 use crate::tabular::{Cells, Column, Kind, Problems};
 
 /// What a plant is grown for.
@@ -72,7 +73,7 @@ impl Crop {
     }
 }
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key in every table"),
     Column::required("name", Kind::Text(80), "plain English name"),
     Column::optional("scientific_name", Kind::Text(120), "scientific name, genus first"),
@@ -85,6 +86,15 @@ pub(super) const COLUMNS: &[Column] = &[
     LOCATOR,
     HOW,
 ];
+
+pub(super) const CROPS: Table = Table {
+    file: "crops.csv",
+    text: include_str!("tables/crops.csv"),
+    columns: COLUMNS,
+    subject: &["key"],
+    told_apart_by: &[],
+    attributes: None,
+};
 
 fn crop(cells: &mut Cells<'_>) -> Option<Crop> {
     const ROLES: [Role; 7] = [
@@ -116,8 +126,8 @@ pub struct Crops {
 }
 
 impl Crops {
-    pub(super) fn read(text: &str, problems: &mut Problems) -> Self {
-        let mut rows = rows("crops.csv", text, COLUMNS, problems, crop);
+    pub(super) fn read(tables: &Tables, problems: &mut Problems) -> Self {
+        let mut rows = tables.read(&CROPS, problems, crop);
         rows.sort_by(|a, b| a.key.cmp(&b.key));
         Self { rows }
     }

@@ -9,7 +9,8 @@ use std::sync::OnceLock;
 use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::CropId;
-use super::table::{ANY, HOW, LOCATOR, NOTE, SOURCE, citation, rows};
+use super::table::{ANY, HOW, LOCATOR, NOTE, SOURCE, citation, written_range};
+use super::tables::{Table, Tables};
 use crate::estimate::Estimate;
 use crate::tabular::{Column, Kind, Problems};
 
@@ -43,7 +44,7 @@ pub struct Figure {
     pub citation: Citation,
 }
 
-const STANDINGS: &[&str] = &[
+pub(super) const STANDINGS: &[&str] = &[
     "preferred",
     "second_source",
     "weaker_stand_in",
@@ -52,7 +53,7 @@ const STANDINGS: &[&str] = &[
     "weak",
 ];
 
-pub(super) const CROP_COLUMNS: &[Column] = &[
+const CROP_COLUMNS: &[Column] = &[
     Column::required(
         "table",
         Kind::Choice(&["growth", "spacing", "nutrients"]),
@@ -71,7 +72,7 @@ pub(super) const CROP_COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const COVER_COLUMNS: &[Column] = &[
+const COVER_COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Name("crop"), "crop key of the cover"),
     Column::required("field", Kind::Text(60), "what is measured"),
     Column::optional("low", ANY, "low end"),
@@ -85,23 +86,30 @@ pub(super) const COVER_COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-fn preference(at: usize) -> Preference {
+pub(super) const CROP_FIGURES: Table = Table {
+    file: "crop_figures.csv",
+    text: include_str!("tables/crop_figures.csv"),
+    columns: CROP_COLUMNS,
+    subject: &["table", "crop", "field"],
+    told_apart_by: &["value", "source", "locator"],
+    attributes: None,
+};
+
+pub(super) const COVER_FIGURES: Table = Table {
+    file: "cover_figures.csv",
+    text: include_str!("tables/cover_figures.csv"),
+    columns: COVER_COLUMNS,
+    subject: &["crop", "field"],
+    told_apart_by: &["low", "high", "text", "unit", "source", "locator"],
+    attributes: None,
+};
+
+pub(super) fn preference(at: usize) -> Preference {
     match at {
         0 => Preference::Preferred,
         1 | 4 => Preference::Second,
         _ => Preference::Weak,
     }
-}
-
-/// `45.7-61` or `80` or `-8`; `None` for words.
-fn parse_range(value: &str) -> Option<Estimate> {
-    if let Ok(number) = value.parse::<f64>() {
-        return Some(Estimate::exact(number));
-    }
-    let dash = value.get(1..)?.find('-')? + 1;
-    let low = value[..dash].trim().parse::<f64>().ok()?;
-    let high = value[dash + 1..].trim().parse::<f64>().ok()?;
-    Some(Estimate::between(low, high))
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -113,18 +121,18 @@ enum Form {
 /// One long table.
 #[derive(Debug)]
 pub(super) struct Figures {
-    text: &'static str,
+    tables: Tables,
     form: Form,
     rows: OnceLock<Vec<Figure>>,
 }
 
 impl Figures {
-    pub(super) fn of_crops(text: &'static str) -> Self {
-        Self { text, form: Form::Crops, rows: OnceLock::new() }
+    pub(super) fn of_crops(tables: Tables) -> Self {
+        Self { tables, form: Form::Crops, rows: OnceLock::new() }
     }
 
-    pub(super) fn of_covers(text: &'static str) -> Self {
-        Self { text, form: Form::Covers, rows: OnceLock::new() }
+    pub(super) fn of_covers(tables: Tables) -> Self {
+        Self { tables, form: Form::Covers, rows: OnceLock::new() }
     }
 
     pub(super) fn rows(&self, crops: &Crops) -> &[Figure] {
@@ -136,7 +144,7 @@ impl Figures {
 
     pub(super) fn read(&self, crops: &Crops, problems: &mut Problems) -> Vec<Figure> {
         let mut figures = match self.form {
-            Form::Crops => rows("crop_figures.csv", self.text, CROP_COLUMNS, problems, |cells| {
+            Form::Crops => self.tables.read(&CROP_FIGURES, problems, |cells| {
                 cells.choice("table")?;
                 let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
                 let field = cells.text("field")?.into();
@@ -144,25 +152,23 @@ impl Figures {
                 Some(Figure {
                     crop: crop?,
                     field,
-                    range: parse_range(value),
+                    range: written_range(value),
                     text: value.into(),
                     preference: preference(cells.choice("standing")?),
                     note: Box::default(),
                     citation: citation(cells)?,
                 })
             }),
-            Form::Covers => {
-                rows("cover_figures.csv", self.text, COVER_COLUMNS, problems, |cells| {
-                    let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
-                    let field = cells.text("field")?.into();
-                    let range = super::table::range(cells, "low", "high");
-                    let text = cells.text("text").unwrap_or_default().into();
-                    let preference = preference(cells.choice("standing")?);
-                    let citation = citation(cells)?;
-                    let note = cells.text("note").unwrap_or_default().into();
-                    Some(Figure { crop: crop?, field, range, text, preference, note, citation })
-                })
-            }
+            Form::Covers => self.tables.read(&COVER_FIGURES, problems, |cells| {
+                let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
+                let field = cells.text("field")?.into();
+                let range = super::table::range(cells, "low", "high");
+                let text = cells.text("text").unwrap_or_default().into();
+                let preference = preference(cells.choice("standing")?);
+                let citation = citation(cells)?;
+                let note = cells.text("note").unwrap_or_default().into();
+                Some(Figure { crop: crop?, field, range, text, preference, note, citation })
+            }),
         };
         figures.sort_by(|a, b| {
             (a.crop, &a.field, a.preference).cmp(&(b.crop, &b.field, b.preference))
@@ -176,18 +182,4 @@ pub(super) fn of<'k>(rows: &'k [Figure], crop: CropId, field: &str) -> &'k [Figu
     let begins = rows.partition_point(|row| (row.crop, &*row.field) < (crop, field));
     let length = rows[begins..].partition_point(|row| row.crop == crop && &*row.field == field);
     &rows[begins..begins + length]
-}
-
-#[cfg(test)]
-mod tests {
-    use super::parse_range;
-
-    #[test]
-    fn ranges_and_negative_figures_are_told_apart() {
-        let range = |text| parse_range(text).map(|range| (range.low, range.high));
-        assert_eq!(range("45.7-61"), Some((45.7, 61.0)));
-        assert_eq!(range("-8"), Some((-8.0, -8.0)));
-        assert_eq!(range("-12--8"), Some((-12.0, -8.0)));
-        assert_eq!(range("medium"), None);
-    }
 }

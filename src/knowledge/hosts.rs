@@ -5,7 +5,8 @@ use super::citation::{Citation, How};
 use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
 use super::pathogens::{HostRange, Pathogens};
-use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, rows};
+use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation};
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problem, Problems};
 
 /// What one row says.
@@ -89,7 +90,7 @@ pub struct HostRow {
     pub citation: Citation,
 }
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("pathogen", Kind::Name("pathogen"), "pathogen key"),
     Column::required("crop", Kind::Name("crop"), "crop key"),
     Column::required("status", Kind::Choice(SAYS), "what the source says of the pair"),
@@ -104,6 +105,15 @@ pub(super) const COLUMNS: &[Column] = &[
     LOCATOR,
     HOW,
 ];
+
+pub(super) const HOSTS: Table = Table {
+    file: "hosts.csv",
+    text: include_str!("tables/hosts.csv"),
+    columns: COLUMNS,
+    subject: &["pathogen", "crop"],
+    told_apart_by: &["status", "source", "note"],
+    attributes: Some(("status", &["resistant_cultivars_exist", "suppressive"])),
+};
 
 /// What the tables together say of a crop under a pathogen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -207,12 +217,12 @@ pub struct Hosts {
 
 impl Hosts {
     pub(super) fn read(
-        text: &str,
+        tables: &Tables,
         crops: &Crops,
         pathogens: &Pathogens,
         problems: &mut Problems,
     ) -> Self {
-        let mut rows = rows("hosts.csv", text, COLUMNS, problems, |cells| {
+        let mut rows = tables.read(&HOSTS, problems, |cells| {
             let pathogen = cells.name("pathogen", |key| pathogens.find(key).ok_or_else(Vec::new));
             let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
             let says = cells.choice("status").map(|at| ORDER[at]);

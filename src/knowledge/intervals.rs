@@ -4,7 +4,8 @@ use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
 use super::pathogens::Pathogens;
-use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, YEARS, citation, rows, words};
+use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, YEARS, citation, words};
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems};
 
 /// What a source says of waiting for ever.
@@ -65,7 +66,7 @@ pub struct IntervalRow {
 const SITUATIONS: &[&str] = &["outbreak", "clean_land", "unstated"];
 const CLEARS: &[&str] = &["unstated", "yes", "no"];
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Name("crop"), "crop key, or any"),
     Column::optional("disease", Kind::Text(120), "disease as the source names it"),
     Column::optional("pathogen", Kind::Name("pathogen"), "pathogen key"),
@@ -88,6 +89,15 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const INTERVALS: Table = Table {
+    file: "intervals.csv",
+    text: include_str!("tables/intervals.csv"),
+    columns: COLUMNS,
+    subject: &["crop", "pathogen"],
+    told_apart_by: &["disease", "situation", "source", "note"],
+    attributes: None,
+};
+
 /// The published intervals.
 #[derive(Debug)]
 pub struct Intervals {
@@ -96,12 +106,12 @@ pub struct Intervals {
 
 impl Intervals {
     pub(super) fn read(
-        text: &str,
+        tables: &Tables,
         crops: &Crops,
         pathogens: &Pathogens,
         problems: &mut Problems,
     ) -> Self {
-        let rows = rows("intervals.csv", text, COLUMNS, problems, |cells| {
+        let rows = tables.read(&INTERVALS, problems, |cells| {
             let crop = cells.name("crop", |key| {
                 if key == "any" { Ok(None) } else { crops.find(key).map(Some).ok_or_else(Vec::new) }
             });
@@ -225,7 +235,7 @@ pub enum Subject {
     Any,
 }
 
-pub(super) const RETURN_COLUMNS: &[Column] = &[
+const RETURN_COLUMNS: &[Column] = &[
     Column::required("subject_kind", Kind::Choice(&["family", "crop", "any"]), "of what"),
     Column::required("subject", Kind::Text(60), "family, crop key, or any"),
     Column::optional("years_min", YEARS, "years as printed, least"),
@@ -240,6 +250,15 @@ pub(super) const RETURN_COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const FAMILY_RETURN: Table = Table {
+    file: "family_return.csv",
+    text: include_str!("tables/family_return.csv"),
+    columns: RETURN_COLUMNS,
+    subject: &["subject_kind", "subject"],
+    told_apart_by: &["condition", "source"],
+    attributes: None,
+};
+
 /// The published return times.
 #[derive(Debug)]
 pub struct Returns {
@@ -247,8 +266,8 @@ pub struct Returns {
 }
 
 impl Returns {
-    pub(super) fn read(text: &str, crops: &Crops, problems: &mut Problems) -> Self {
-        let rows = rows("family_return.csv", text, RETURN_COLUMNS, problems, |cells| {
+    pub(super) fn read(tables: &Tables, crops: &Crops, problems: &mut Problems) -> Self {
+        let rows = tables.read(&FAMILY_RETURN, problems, |cells| {
             let kind = cells.choice("subject_kind")?;
             let subject = match kind {
                 0 => Subject::Family(cells.text("subject")?.into()),

@@ -1,7 +1,8 @@
 //! Amendments: which are raw manure (a matter of food safety) and what they hold.
 
 use super::citation::Citation;
-use super::table::{HOW, LOCATOR, SOURCE, citation, rows};
+use super::table::{HOW, LOCATOR, SOURCE, citation};
+use super::tables::{Table, Tables};
 use crate::estimate::Estimate;
 use crate::tabular::{Column, Kind, Problems};
 
@@ -26,7 +27,7 @@ pub struct Material {
 
 const PERCENT: Kind = Kind::Number(0.0, 100.0);
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("material", Kind::Text(60), "material key"),
     Column::optional("n_percent_low", PERCENT, "nitrogen, low"),
     Column::optional("n_percent_high", PERCENT, "nitrogen, high"),
@@ -65,6 +66,15 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::optional("note", super::table::NOTE, "what the source adds"),
 ];
 
+pub(super) const AMENDMENTS: Table = Table {
+    file: "amendments.csv",
+    text: include_str!("tables/amendments.csv"),
+    columns: COLUMNS,
+    subject: &["material"],
+    told_apart_by: &["basis", "n_percent_low", "c_to_n_low", "source", "locator", "note"],
+    attributes: None,
+};
+
 /// One row a material: the preferred one.
 #[derive(Debug)]
 pub struct Materials {
@@ -72,8 +82,8 @@ pub struct Materials {
 }
 
 impl Materials {
-    pub(super) fn read(text: &str, problems: &mut Problems) -> Self {
-        let mut all = rows("amendments.csv", text, COLUMNS, problems, |cells| {
+    pub(super) fn read(tables: &Tables, problems: &mut Problems) -> Self {
+        let mut all = tables.read(&AMENDMENTS, problems, |cells| {
             let key = cells.text("material")?.into();
             let n_percent = super::table::range(cells, "n_percent_low", "n_percent_high");
             let p_percent = super::table::range(cells, "p_percent_low", "p_percent_high");

@@ -4,41 +4,84 @@
 //! other modules. If a new statement needs only new numbers it is a row. The tables are proven
 //! sound by tests, so [`Knowledge::embedded`] returns no `Result`.
 
+mod availability;
+mod bridges;
 mod citation;
+mod cover_classes;
 mod crops;
+mod curves;
 mod figures;
+mod garden_yields;
+mod germination;
 mod graph;
+mod growth_points;
 mod hosts;
 mod ids;
 mod intervals;
+mod later;
 mod materials;
+mod meant;
+mod mixes;
+mod modifiers;
+mod month_day;
 mod names;
+mod nitrogen_credits;
+mod outcomes;
 mod pathogens;
 mod resistance;
 mod rootstocks;
+mod rotation_trials;
 mod sequences;
 mod sources;
+mod standards;
+mod stations;
 mod symptoms;
 mod table;
+mod tables;
+mod thresholds;
+mod timing;
+mod undersowing;
+mod windows;
 
+pub use availability::AvailabilityPoint;
+pub use bridges::{Bridge, BridgeEvidence, Turn};
 pub use citation::{Citation, How};
+pub use cover_classes::ClassFigure;
 pub use crops::{Crop, Crops, Role};
+pub use curves::CurvePoint;
 pub use figures::{Figure, Preference};
+pub use garden_yields::GardenYield;
 pub use graph::{Graph, Link, Node};
+pub use growth_points::GrowthPoint;
 pub use hosts::{Basis, HostRow, HostStanding, HostStatus, Hosts, Says};
 pub use ids::{CropId, PathogenId};
 pub use intervals::{Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject};
 pub use materials::{Material, Materials};
+pub use meant::Meant;
+pub use mixes::MixFigure;
+pub use modifiers::{ActsOn, Modifier};
+pub use month_day::MonthDay;
 pub use names::{Named, Names, Synonym, fold};
+pub use nitrogen_credits::NitrogenCredit;
+pub use outcomes::Outcome;
 pub use pathogens::{HostRange, Pathogen, Pathogens, Spread};
 pub use resistance::{ResistanceCode, Resistances};
 pub use rootstocks::{Rootstock, Rootstocks};
+pub use rotation_trials::{CauseGiven, RotationTrial};
 pub use sequences::{Follows, SequenceRow, Sequences};
 pub use sources::{Source, Sources};
+pub use standards::Clause;
+pub use stations::{ClimateMonth, FrostDates};
 pub use symptoms::{Cause, Specificity, Symptom, Symptoms};
+pub use tables::{Replacement, Tables};
+pub use thresholds::Threshold;
+pub use timing::TimingRule;
+pub use undersowing::{Undersowing, UndersowingKind};
+pub use windows::PlantingWindow;
 
 use crate::tabular::{Problems, RowProblem};
 use figures::Figures;
+use later::{Later, Look};
 
 /// Everything the tables hold, typed and linked.
 #[derive(Debug)]
@@ -69,8 +112,10 @@ pub struct Knowledge {
     pub names: Names,
     /// The graph over crops, families and pathogens.
     pub graph: Graph,
+    tables: Tables,
     crop_figures: Figures,
     cover_figures: Figures,
+    later: Later,
 }
 
 impl Knowledge {
@@ -84,61 +129,65 @@ impl Knowledge {
     /// ```
     #[must_use]
     pub fn embedded() -> Self {
-        Self::load(&mut Problems::default())
+        Self::load(Tables::built_in(), &mut Problems::default())
     }
 
-    /// Problems of the built-in tables: none, and a test proves it.
+    /// The built-in tables with a grower's or adviser's own laid over them.
+    ///
+    /// # Errors
+    /// Every fault of the own tables, located.
+    pub fn with_overlay(tables: Tables) -> Result<Self, Vec<RowProblem>> {
+        let problems = Self::problems(&tables);
+        if problems.is_empty() {
+            Ok(Self::load(tables, &mut Problems::default()))
+        } else {
+            Err(problems)
+        }
+    }
+
+    /// What is wrong with the rows of any table. Of the built-in ones nothing, and a test proves
+    /// it.
     #[must_use]
-    pub fn problems() -> Vec<RowProblem> {
+    pub fn problems(tables: &Tables) -> Vec<RowProblem> {
         let mut problems = Problems::default();
-        let knowledge = Self::load(&mut problems);
+        let knowledge = Self::load(tables.clone(), &mut problems);
         problems.list.extend(knowledge.sources.problems().list);
         knowledge.names.problems(&mut problems);
         knowledge.crop_figures.read(&knowledge.crops, &mut problems);
         knowledge.cover_figures.read(&knowledge.crops, &mut problems);
+        later::problems(&knowledge.look(), &mut problems);
         problems.list
     }
 
-    fn load(problems: &mut Problems) -> Self {
-        let crops = Crops::read(include_str!("tables/crops.csv"), problems);
-        let pathogens = Pathogens::read(
-            include_str!("tables/pathogens.csv"),
-            include_str!("tables/pathogen_groups.csv"),
-            problems,
-        );
-        let hosts = Hosts::read(include_str!("tables/hosts.csv"), &crops, &pathogens, problems);
-        let intervals =
-            Intervals::read(include_str!("tables/intervals.csv"), &crops, &pathogens, problems);
-        let returns = Returns::read(include_str!("tables/family_return.csv"), &crops, problems);
-        let sequences = Sequences::read(
-            include_str!("tables/sequence_rules.csv"),
-            include_str!("tables/crop_groups.csv"),
-            &crops,
-            problems,
-        );
-        let materials = Materials::read(include_str!("tables/amendments.csv"), problems);
-        let symptoms = Symptoms::read(
-            include_str!("tables/symptoms.csv"),
-            include_str!("tables/causes.csv"),
-            &crops,
-            problems,
-        );
-        let resistances = Resistances::read(
-            include_str!("tables/resistance_codes.csv"),
-            &crops,
-            &pathogens,
-            problems,
-        );
-        let rootstocks =
-            Rootstocks::read(include_str!("tables/rootstocks.csv"), &crops, &pathogens, problems);
-        let mut names =
-            Names::new(include_str!("tables/names.csv"), include_str!("tables/disease_names.csv"));
+    /// Where the rows were read from.
+    #[must_use]
+    pub fn tables(&self) -> &Tables {
+        &self.tables
+    }
+
+    fn look(&self) -> Look<'_> {
+        Look { tables: &self.tables, crops: &self.crops, pathogens: &self.pathogens }
+    }
+
+    fn load(tables: Tables, problems: &mut Problems) -> Self {
+        let crops = Crops::read(&tables, problems);
+        let pathogens = Pathogens::read(&tables, problems);
+        let hosts = Hosts::read(&tables, &crops, &pathogens, problems);
+        let intervals = Intervals::read(&tables, &crops, &pathogens, problems);
+        let returns = Returns::read(&tables, &crops, problems);
+        let sequences = Sequences::read(&tables, &crops, problems);
+        let materials = Materials::read(&tables, problems);
+        let symptoms = Symptoms::read(&tables, &crops, problems);
+        let resistances = Resistances::read(&tables, &crops, &pathogens, problems);
+        let rootstocks = Rootstocks::read(&tables, &crops, &pathogens, problems);
+        let mut names = Names::new(&tables);
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
         let graph = Graph::new(&crops, &pathogens, &hosts);
         Self {
-            sources: Sources::new(include_str!("tables/sources.csv")),
-            crop_figures: Figures::of_crops(include_str!("tables/crop_figures.csv")),
-            cover_figures: Figures::of_covers(include_str!("tables/cover_figures.csv")),
+            sources: Sources::new(tables.clone()),
+            crop_figures: Figures::of_crops(tables.clone()),
+            cover_figures: Figures::of_covers(tables.clone()),
+            tables,
             crops,
             pathogens,
             hosts,
@@ -151,6 +200,7 @@ impl Knowledge {
             rootstocks,
             names,
             graph,
+            later: Later::default(),
         }
     }
 

@@ -8,7 +8,8 @@ use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
 use super::pathogens::Pathogens;
-use super::table::{HOW, LOCATOR, SOURCE, citation, rows};
+use super::table::{HOW, LOCATOR, SOURCE, citation};
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems, Resolved};
 
 /// What a name may name.
@@ -30,7 +31,7 @@ const KINDS: &[&str] = &["crop", "pathogen", "cause", "material", "practice"];
 const ALL: [Named; 5] =
     [Named::Crop, Named::Pathogen, Named::Cause, Named::Material, Named::Practice];
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("kind", Kind::Choice(KINDS), "what the name names"),
     Column::required("name", Kind::Text(120), "the name as typed"),
     Column::optional("language", Kind::Text(10), "language or register"),
@@ -40,7 +41,16 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const DISEASE_COLUMNS: &[Column] = &[
+pub(super) const NAMES: Table = Table {
+    file: "names.csv",
+    text: include_str!("tables/names.csv"),
+    columns: COLUMNS,
+    subject: &["kind", "name"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
+const DISEASE_COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Text(60), "crop on which the name is used"),
     Column::required("name", Kind::Text(120), "disease name"),
     Column::required("pathogen", Kind::Text(60), "pathogen it means there"),
@@ -48,6 +58,15 @@ pub(super) const DISEASE_COLUMNS: &[Column] = &[
     LOCATOR,
     HOW,
 ];
+
+pub(super) const DISEASE_NAMES: Table = Table {
+    file: "disease_names.csv",
+    text: include_str!("tables/disease_names.csv"),
+    columns: DISEASE_COLUMNS,
+    subject: &["crop", "name"],
+    told_apart_by: &[],
+    attributes: None,
+};
 
 /// A synonym as the table has it.
 #[derive(Clone, Debug)]
@@ -67,8 +86,7 @@ pub struct Synonym {
 /// All names, folded. Most answers need none of them, so each table is read at the first look-up.
 #[derive(Debug, Default)]
 pub struct Names {
-    text: &'static str,
-    disease_text: &'static str,
+    tables: Tables,
     /// Keys and printed names of the other tables: they never displace a synonym.
     learned: Vec<(Named, Box<str>, Box<str>)>,
     index: OnceLock<Index>,
@@ -85,8 +103,8 @@ struct Index {
 type Diseases = BTreeMap<(Box<str>, String), Box<str>>;
 
 impl Names {
-    pub(super) fn new(text: &'static str, disease_text: &'static str) -> Self {
-        Self { text, disease_text, ..Self::default() }
+    pub(super) fn new(tables: &Tables) -> Self {
+        Self { tables: tables.clone(), ..Self::default() }
     }
 
     /// Adds a key or a printed name without displacing a synonym of the table.
@@ -97,7 +115,7 @@ impl Names {
     /// The problems of the two tables.
     pub(super) fn problems(&self, problems: &mut Problems) {
         self.read(problems);
-        read_diseases(self.disease_text, problems);
+        read_diseases(&self.tables, problems);
     }
 
     fn index(&self) -> &Index {
@@ -105,7 +123,7 @@ impl Names {
     }
 
     fn read(&self, problems: &mut Problems) -> Index {
-        let synonyms = rows("names.csv", self.text, COLUMNS, problems, |cells| {
+        let synonyms = self.tables.read(&NAMES, problems, |cells| {
             Some(Synonym {
                 named: ALL[cells.choice("kind")?],
                 name: cells.text("name")?.into(),
@@ -173,7 +191,7 @@ impl Names {
         if let Some(crop) = crop
             && let Some(key) = self
                 .diseases
-                .get_or_init(|| read_diseases(self.disease_text, &mut Problems::default()))
+                .get_or_init(|| read_diseases(&self.tables, &mut Problems::default()))
                 .get(&(Box::from(crop), fold(written)))
             && let Some(found) = pathogens.find(key)
         {
@@ -183,16 +201,15 @@ impl Names {
     }
 }
 
-fn read_diseases(text: &str, problems: &mut Problems) -> Diseases {
-    rows("disease_names.csv", text, DISEASE_COLUMNS, problems, |cells| {
+fn read_diseases(tables: &Tables, problems: &mut Problems) -> Diseases {
+    let rows = tables.read(&DISEASE_NAMES, problems, |cells| {
         let crop: Box<str> = cells.text("crop")?.into();
         let name = fold(cells.text("name")?);
         let pathogen: Box<str> = cells.text("pathogen")?.into();
         citation(cells)?;
         Some(((crop, name), pathogen))
-    })
-    .into_iter()
-    .collect()
+    });
+    rows.into_iter().collect()
 }
 
 /// A name without case, accents, punctuation and double blanks.

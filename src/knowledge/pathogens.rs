@@ -2,7 +2,8 @@
 
 use super::citation::Citation;
 use super::ids::PathogenId;
-use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, YEARS, citation, range, rows, words};
+use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, YEARS, citation, range, words};
+use super::tables::{Table, Tables};
 use crate::estimate::Estimate;
 use crate::tabular::{Cells, Column, Kind, Problems};
 
@@ -88,7 +89,7 @@ impl Pathogen {
 const SPREADS: &[&str] = &["bed", "garden", "wide"];
 const RANGES: &[&str] = &["species", "genus", "family", "families", "broad"];
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key in every table"),
     Column::required("name", Kind::Text(120), "common name of the disease or pest"),
     Column::optional("scientific_name", Kind::Text(160), "scientific name"),
@@ -137,6 +138,15 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const PATHOGENS: Table = Table {
+    file: "pathogens.csv",
+    text: include_str!("tables/pathogens.csv"),
+    columns: COLUMNS,
+    subject: &["key"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
 fn pathogen(cells: &mut Cells<'_>) -> Option<Pathogen> {
     Some(Pathogen {
         key: cells.text("key")?.into(),
@@ -174,6 +184,15 @@ const GROUP_COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const PATHOGEN_GROUPS: Table = Table {
+    file: "pathogen_groups.csv",
+    text: include_str!("tables/pathogen_groups.csv"),
+    columns: GROUP_COLUMNS,
+    subject: &["group", "member"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
 /// The table, sorted by key, with the groups: `meloidogyne_spp` is a root-knot nematode of a
 /// species nobody has determined.
 #[derive(Debug)]
@@ -184,11 +203,11 @@ pub struct Pathogens {
 }
 
 impl Pathogens {
-    pub(super) fn read(text: &str, groups: &str, problems: &mut Problems) -> Self {
-        let mut all = rows("pathogens.csv", text, COLUMNS, problems, pathogen);
+    pub(super) fn read(tables: &Tables, problems: &mut Problems) -> Self {
+        let mut all = tables.read(&PATHOGENS, problems, pathogen);
         all.sort_by(|a, b| a.key.cmp(&b.key));
         let mut table = Self { rows: all, groups: Vec::new() };
-        let groups = rows("pathogen_groups.csv", groups, GROUP_COLUMNS, problems, |cells| {
+        let groups = tables.read(&PATHOGEN_GROUPS, problems, |cells| {
             let group = cells.name("group", |key| table.find(key).ok_or_else(Vec::new));
             let member = cells.name("member", |key| table.find(key).ok_or_else(Vec::new));
             citation(cells)?;

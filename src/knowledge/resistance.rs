@@ -6,7 +6,8 @@ use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
 use super::names::fold;
 use super::pathogens::Pathogens;
-use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, rows, words};
+use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, words};
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems};
 
 /// One code on one crop.
@@ -28,7 +29,7 @@ pub struct ResistanceCode {
     pub citation: Citation,
 }
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Name("crop"), "crop key"),
     Column::required("code", Kind::Text(60), "code"),
     Column::optional("older_codes", Kind::Text(120), "codes used before, joined by ;"),
@@ -40,6 +41,15 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const RESISTANCE_CODES: Table = Table {
+    file: "resistance_codes.csv",
+    text: include_str!("tables/resistance_codes.csv"),
+    columns: COLUMNS,
+    subject: &["crop", "code"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
 /// The codes.
 #[derive(Debug)]
 pub struct Resistances {
@@ -48,12 +58,12 @@ pub struct Resistances {
 
 impl Resistances {
     pub(super) fn read(
-        text: &str,
+        tables: &Tables,
         crops: &Crops,
         pathogens: &Pathogens,
         problems: &mut Problems,
     ) -> Self {
-        let rows = rows("resistance_codes.csv", text, COLUMNS, problems, |cells| {
+        let rows = tables.read(&RESISTANCE_CODES, problems, |cells| {
             let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
             let code = cells.text("code")?.into();
             let older = words(cells.text("older_codes"));

@@ -5,7 +5,8 @@ use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
 use super::names::fold;
 use super::pathogens::Pathogens;
-use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, rows, words};
+use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, words};
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problem, Problems};
 
 /// One rootstock, or a kind of rootstocks.
@@ -29,7 +30,7 @@ pub struct Rootstock {
     pub citation: Citation,
 }
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key"),
     Column::required("name", Kind::Text(120), "name or kind"),
     Column::required("scion", Kind::Text(120), "crop keys grafted on it, joined by ;"),
@@ -42,6 +43,15 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const ROOTSTOCKS: Table = Table {
+    file: "rootstocks.csv",
+    text: include_str!("tables/rootstocks.csv"),
+    columns: COLUMNS,
+    subject: &["key"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
 /// The table.
 #[derive(Debug)]
 pub struct Rootstocks {
@@ -50,12 +60,12 @@ pub struct Rootstocks {
 
 impl Rootstocks {
     pub(super) fn read(
-        text: &str,
+        tables: &Tables,
         crops: &Crops,
         pathogens: &Pathogens,
         problems: &mut Problems,
     ) -> Self {
-        let rows = rows("rootstocks.csv", text, COLUMNS, problems, |cells| {
+        let rows = tables.read(&ROOTSTOCKS, problems, |cells| {
             let key = cells.text("key")?.into();
             let name = cells.text("name")?.into();
             let mut scions = Vec::new();

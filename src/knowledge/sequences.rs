@@ -5,7 +5,8 @@ use std::collections::BTreeMap;
 use super::citation::Citation;
 use super::crops::{Crop, Crops, Role};
 use super::ids::CropId;
-use super::table::{ANY, HOW, LOCATOR, NOTE, SOURCE, citation, rows};
+use super::table::{ANY, HOW, LOCATOR, NOTE, SOURCE, citation};
+use super::tables::{Table, Tables};
 use crate::estimate::Estimate;
 use crate::tabular::{Column, Kind, Problem, Problems};
 
@@ -47,7 +48,7 @@ pub struct SequenceRow {
     pub citation: Citation,
 }
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("previous", Kind::Text(80), "previous crop or group key, or a material"),
     Column::required("next", Kind::Text(80), "next crop or group key"),
     Column::required(
@@ -73,6 +74,15 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const SEQUENCE_RULES: Table = Table {
+    file: "sequence_rules.csv",
+    text: include_str!("tables/sequence_rules.csv"),
+    columns: COLUMNS,
+    subject: &["previous", "next"],
+    told_apart_by: &["effect", "reason", "wait_days_min", "source", "note"],
+    attributes: None,
+};
+
 const GROUP_COLUMNS: &[Column] = &[
     Column::required("group", Kind::Text(80), "group key"),
     Column::required("crop", Kind::Text(80), "crop key, family:NAME or role:NAME"),
@@ -80,6 +90,15 @@ const GROUP_COLUMNS: &[Column] = &[
     LOCATOR,
     HOW,
 ];
+
+pub(super) const CROP_GROUPS: Table = Table {
+    file: "crop_groups.csv",
+    text: include_str!("tables/crop_groups.csv"),
+    columns: GROUP_COLUMNS,
+    subject: &["group", "crop"],
+    told_apart_by: &[],
+    attributes: None,
+};
 
 /// Which crops a word stands for: one place a crop.
 type Members = Vec<bool>;
@@ -94,8 +113,8 @@ pub struct Sequences {
 }
 
 impl Sequences {
-    pub(super) fn read(text: &str, groups: &str, crops: &Crops, problems: &mut Problems) -> Self {
-        let statements = rows("sequence_rules.csv", text, COLUMNS, problems, |cells| {
+    pub(super) fn read(tables: &Tables, crops: &Crops, problems: &mut Problems) -> Self {
+        let statements = tables.read(&SEQUENCE_RULES, problems, |cells| {
             let mut text = |name| Box::<str>::from(cells.text(name).unwrap_or_default());
             let (previous, next) = (text("previous"), text("next"));
             let follows =
@@ -121,7 +140,7 @@ impl Sequences {
                 citation: citation(cells)?,
             })
         });
-        let groups = rows("crop_groups.csv", groups, GROUP_COLUMNS, problems, |cells| {
+        let groups = tables.read(&CROP_GROUPS, problems, |cells| {
             let group: Box<str> = cells.text("group")?.into();
             let member = cells.text("crop")?;
             let mut members = vec![false; crops.count()];

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
-use super::table::rows;
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems};
 
 /// One document.
@@ -29,7 +29,7 @@ pub struct Source {
     pub citation: Box<str>,
 }
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(80), "key by which rows cite it"),
     Column::optional("author", Kind::Text(300), "author or publishing body"),
     Column::optional("title", Kind::Text(800), "title"),
@@ -41,22 +41,31 @@ pub(super) const COLUMNS: &[Column] = &[
     Column::optional("citation", Kind::Text(1200), "the whole reference in one line"),
 ];
 
+pub(super) const SOURCES: Table = Table {
+    file: "sources.csv",
+    text: include_str!("tables/sources.csv"),
+    columns: COLUMNS,
+    subject: &["key"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
 /// The table of sources, parsed at the first question.
 #[derive(Debug)]
 pub struct Sources {
-    text: &'static str,
+    tables: Tables,
     rows: OnceLock<BTreeMap<Box<str>, Source>>,
 }
 
 impl Sources {
-    pub(super) fn new(text: &'static str) -> Self {
-        Self { text, rows: OnceLock::new() }
+    pub(super) fn new(tables: Tables) -> Self {
+        Self { tables, rows: OnceLock::new() }
     }
 
     fn rows(&self) -> &BTreeMap<Box<str>, Source> {
         self.rows.get_or_init(|| {
             let mut problems = Problems::default();
-            read(self.text, &mut problems)
+            read(&self.tables, &mut problems)
         })
     }
 
@@ -64,7 +73,7 @@ impl Sources {
     #[must_use]
     pub fn problems(&self) -> Problems {
         let mut problems = Problems::default();
-        read(self.text, &mut problems);
+        read(&self.tables, &mut problems);
         problems
     }
 
@@ -86,22 +95,23 @@ impl Sources {
     }
 }
 
-fn read(text: &str, problems: &mut Problems) -> BTreeMap<Box<str>, Source> {
-    rows("sources.csv", text, COLUMNS, problems, |cells| {
-        let mut text = |name| Box::from(cells.text(name).unwrap_or_default());
-        Some(Source {
-            key: text("key"),
-            author: text("author"),
-            title: text("title"),
-            year: text("year"),
-            publisher: text("publisher"),
-            number: text("number"),
-            locator: text("locator"),
-            address: text("address"),
-            citation: text("citation"),
+fn read(tables: &Tables, problems: &mut Problems) -> BTreeMap<Box<str>, Source> {
+    tables
+        .read(&SOURCES, problems, |cells| {
+            let mut text = |name| Box::from(cells.text(name).unwrap_or_default());
+            Some(Source {
+                key: text("key"),
+                author: text("author"),
+                title: text("title"),
+                year: text("year"),
+                publisher: text("publisher"),
+                number: text("number"),
+                locator: text("locator"),
+                address: text("address"),
+                citation: text("citation"),
+            })
         })
-    })
-    .into_iter()
-    .map(|source| (source.key.clone(), source))
-    .collect()
+        .into_iter()
+        .map(|source| (source.key.clone(), source))
+        .collect()
 }

@@ -3,7 +3,8 @@
 use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::CropId;
-use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, citation, rows};
+use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, citation};
+use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems};
 
 /// How far a symptom points to its cause alone.
@@ -55,7 +56,7 @@ pub struct Cause {
     pub citation: Citation,
 }
 
-pub(super) const COLUMNS: &[Column] = &[
+const COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Name("crop"), "crop key"),
     Column::required("cause", Kind::Text(60), "pathogen key or cause key"),
     Column::required("symptom", NOTE, "what is seen"),
@@ -72,7 +73,16 @@ pub(super) const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const CAUSE_COLUMNS: &[Column] = &[
+pub(super) const SYMPTOMS: Table = Table {
+    file: "symptoms.csv",
+    text: include_str!("tables/symptoms.csv"),
+    columns: COLUMNS,
+    subject: &["crop", "cause", "symptom"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
+const CAUSE_COLUMNS: &[Column] = &[
     Column::required("key", Kind::Text(60), "key"),
     Column::required("name", Kind::Text(120), "plain name"),
     Column::required("kind", Kind::Text(30), "disorder, nutrient, injury, pest, virus"),
@@ -84,6 +94,15 @@ pub(super) const CAUSE_COLUMNS: &[Column] = &[
     HOW,
 ];
 
+pub(super) const CAUSES: Table = Table {
+    file: "causes.csv",
+    text: include_str!("tables/causes.csv"),
+    columns: CAUSE_COLUMNS,
+    subject: &["key"],
+    told_apart_by: &[],
+    attributes: None,
+};
+
 /// Both tables.
 #[derive(Debug)]
 pub struct Symptoms {
@@ -92,8 +111,8 @@ pub struct Symptoms {
 }
 
 impl Symptoms {
-    pub(super) fn read(text: &str, causes: &str, crops: &Crops, problems: &mut Problems) -> Self {
-        let symptoms = rows("symptoms.csv", text, COLUMNS, problems, |cells| {
+    pub(super) fn read(tables: &Tables, crops: &Crops, problems: &mut Problems) -> Self {
+        let symptoms = tables.read(&SYMPTOMS, problems, |cells| {
             let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
             Some(Symptom {
                 crop: crop?,
@@ -106,7 +125,7 @@ impl Symptoms {
                 citation: citation(cells)?,
             })
         });
-        let causes = rows("causes.csv", causes, CAUSE_COLUMNS, problems, |cells| {
+        let causes = tables.read(&CAUSES, problems, |cells| {
             Some(Cause {
                 key: cells.text("key")?.into(),
                 name: cells.text("name")?.into(),

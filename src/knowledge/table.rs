@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use super::tables::is_own;
+
 use super::citation::{Citation, How};
 use crate::estimate::Estimate;
 use crate::tabular::{Cells, Column, Kind, Problems, scan};
@@ -31,7 +33,11 @@ pub(super) fn citation(cells: &mut Cells<'_>) -> Option<Citation> {
     let keys = cells.text("source");
     let locator = cells.text("locator").unwrap_or_default();
     let how = cells.choice("how").map(How::at);
-    Some(Citation::new(keys?, locator, how?))
+    let mut citation = Citation::new(keys?, locator, how?);
+    if is_own(cells.file()) {
+        citation.own = Some(cells.origin());
+    }
+    Some(citation)
 }
 
 /// A range from two columns; `None` if both are blank, one figure if only one is there.
@@ -41,6 +47,29 @@ pub(super) fn range(cells: &mut Cells<'_>, low: &str, high: &str) -> Option<Esti
         (Some(only), None) | (None, Some(only)) => Some(Estimate::exact(only)),
         (None, None) => None,
     }
+}
+
+/// A range as written in one cell: `45.7-61`, `-12 to -9`, `80`, `-8`; `None` for words.
+pub(super) fn written_range(written: &str) -> Option<Estimate> {
+    if let Ok(number) = written.parse::<f64>() {
+        return Some(Estimate::exact(number));
+    }
+    let (low, high) = if let Some(ends) = written.split_once(" to ") {
+        ends
+    } else {
+        // A sign may stand before the first figure.
+        let first = written.chars().next()?.len_utf8();
+        let dash = written[first..].find('-')? + first;
+        (&written[..dash], &written[dash + 1..])
+    };
+    let low = low.trim().parse::<f64>().ok().filter(|low| low.is_finite())?;
+    let high = high.trim().parse::<f64>().ok().filter(|high| high.is_finite())?;
+    Some(Estimate::between(low, high))
+}
+
+/// Text of an optional cell.
+pub(super) fn note(cells: &mut Cells<'_>, name: &str) -> Box<str> {
+    cells.text(name).unwrap_or_default().into()
 }
 
 /// `;`-joined words.
@@ -56,13 +85,13 @@ pub(super) fn words(text: Option<&str>) -> Vec<Box<str>> {
 /// All sound rows of a table.
 pub(super) fn rows<T>(
     file: &str,
-    text: &str,
+    text: impl AsRef<[u8]>,
     columns: &'static [Column],
     problems: &mut Problems,
     mut read: impl FnMut(&mut Cells<'_>) -> Option<T>,
 ) -> Vec<T> {
     let mut rows = Vec::new();
-    scan(&Arc::from(file), text.as_bytes(), columns, problems, |cells| {
+    scan(&Arc::from(file), text.as_ref(), columns, problems, |cells| {
         if let Some(row) = read(cells)
             && cells.is_sound()
         {
@@ -70,4 +99,20 @@ pub(super) fn rows<T>(
         }
     });
     rows
+}
+
+#[cfg(test)]
+mod tests {
+    use super::written_range;
+
+    #[test]
+    fn ranges_and_negative_figures_are_told_apart() {
+        let range = |text| written_range(text).map(|range| (range.low, range.high));
+        assert_eq!(range("45.7-61"), Some((45.7, 61.0)));
+        assert_eq!(range("-8"), Some((-8.0, -8.0)));
+        assert_eq!(range("-12--8"), Some((-12.0, -8.0)));
+        assert_eq!(range("-12 to -9"), Some((-12.0, -9.0)));
+        assert_eq!(range("medium"), None);
+        assert_eq!(range("°-3"), None);
+    }
 }

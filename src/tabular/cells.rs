@@ -62,6 +62,12 @@ impl<'a> Cells<'a> {
         self.problems.list.len() == self.before
     }
 
+    /// The file as its reader named it.
+    #[must_use]
+    pub fn file(&self) -> &str {
+        self.file
+    }
+
     /// Where this row stands.
     #[must_use]
     pub fn origin(&self) -> Origin {
@@ -72,6 +78,15 @@ impl<'a> Cells<'a> {
     #[must_use]
     pub fn raw(&self) -> &str {
         self.raw
+    }
+
+    /// The cell as written, trimmed and unjudged; empty if the column is absent.
+    #[must_use]
+    pub fn written(&self, name: &str) -> &'a str {
+        self.places[self.index(name)]
+            .position
+            .and_then(|position| self.record.get(position))
+            .map_or("", str::trim)
     }
 
     /// The text of a cell, trimmed; `None` if blank or the column is absent.
