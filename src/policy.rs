@@ -75,6 +75,18 @@ policy! {
     suppression_without_figure: Estimate = range(0.4, 0.7, 1.0);
     /// Factor on the dose of a treatment whose source gives no figure for this pathogen.
     treatment_without_figure: Estimate = range(0.2, 0.6, 1.0);
+    /// Days under film from which soil heat counts: the shorter end of the four to nine weeks that
+    /// trials used, with a few days' grace.
+    film_days: f64 = 25.0;
+    /// Mean air temperature in the middle of the treatment from which film heats the soil enough
+    /// to count.
+    film_mean_c: f64 = 18.0;
+    /// Days under film that are advised: trials used four to nine weeks of the hottest season.
+    film_days_advised: f64 = 42.0;
+    /// Days a suppressive crop stands before it is dug in, when it is tried as a change.
+    suppressive_crop_days: f64 = 60.0;
+    /// Days between working the soil or digging a crop in and the next planting.
+    residue_rots_days: f64 = 21.0;
     /// Years of half-life where neither decay nor survival is published: from short-lived
     /// residue to long-lived resting spores.
     half_life_unknown: Estimate = range(0.4, 1.5, 6.0);

@@ -9,6 +9,7 @@ mod mixture;
 mod reason;
 mod return_time;
 mod sequence;
+mod soil_first;
 mod verdict;
 
 pub use changes::{Change, What, changes};
