@@ -201,6 +201,26 @@ impl Tables {
         all
     }
 
+    /// The tables whose rows cite a source, with the number of rows.
+    #[must_use]
+    pub fn citing(&self, source: &str) -> Vec<(&'static str, usize)> {
+        let mut all = Vec::new();
+        for table in ALL.iter().copied() {
+            if !table.columns.iter().any(|column| column.name == "source") {
+                continue;
+            }
+            let count = self
+                .read(table, &mut Problems::default(), |cells| {
+                    cells.written("source").split(';').any(|key| key == source).then_some(())
+                })
+                .len();
+            if count > 0 {
+                all.push((table.file, count));
+            }
+        }
+        all
+    }
+
     /// Which own rows take the place of which built-in rows.
     #[must_use]
     pub fn replacements(&self) -> Vec<Replacement> {
