@@ -1,147 +1,88 @@
 //! `reference`: what the tables say.
 
+mod breaks;
+mod coverage;
+mod find;
+mod lint;
+mod lists;
+mod path;
+
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
-use crate::knowledge::Node;
-use crate::view::{Label, Line, Page, Phrases, crop_page, pair_page, pathogen_page, source_page};
+use crate::view::{Phrases, json_reference, pair_page};
 
-/// Look up what the tables say of a crop, a disease, a pair of crops, a source
+/// Look up what the tables say: a crop, a disease, a material, a pair of crops, a source
+///
+/// Names may be common, scientific or foreign, EPPO codes, resistance codes of the seed trade,
+/// keys of sources. Words of its own: `breaks DISEASE...` for crops that break several diseases
+/// at once, `path CROP DISEASE CROP` for how one bears on the other, `bridges DISEASE` for weeds
+/// and covers that carry it over, `find WORDS` for everything that holds the words, `coverage`
+/// for what the tables hold, `lint` for whether they agree; `crops`, `covers`, `pathogens`,
+/// `materials`, `rootstocks`, `codes`, `clauses` and `sources` for lists.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  breakcrop reference courgette\n  breakcrop reference clubroot\n  \
-breakcrop reference tomato strawberry\n  breakcrop reference crops\n  breakcrop reference tomato --dot"
+breakcrop reference tomato strawberry\n  breakcrop reference breaks verticillium clubroot\n  \
+breakcrop reference path tomato verticillium strawberry\n  breakcrop reference find wood ash\n  \
+breakcrop reference Fol\n  breakcrop reference tomato --dot"
 )]
 pub(in crate::cli) struct ReferenceArgs {
-    /// A crop, disease, source key; `crops`, `pathogens` or `sources` for a list
-    what: String,
-    /// A second crop: what links the two
-    other: Option<String>,
+    /// A name, two crops, or a word from above with what it asks for
+    #[arg(required = true, value_name = "WHAT")]
+    words: Vec<String>,
     /// Print the neighbourhood in the graph as Graphviz DOT
     #[arg(long)]
     dot: bool,
 }
 
+impl ReferenceArgs {
+    /// Whether the faults of tables are what is asked for.
+    pub(in crate::cli) fn is_lint(&self) -> bool {
+        matches!(self.words.as_slice(), [word] if word == "lint")
+    }
+}
+
 pub(in crate::cli) fn run(session: &Session, args: &ReferenceArgs) -> Result<Outcome, CliError> {
+    if args.is_lint() {
+        return lint::run(session);
+    }
     let knowledge = session.knowledge();
     let phrases = Phrases::new(knowledge);
-    if let Some(other) = &args.other {
-        let (one, other) = (session.crop(&args.what)?, session.crop(other)?);
-        return session.print(
-            || pair_page(phrases, one, other),
-            || {
-                let shared: Vec<&str> = knowledge
-                    .graph
-                    .shared_pathogens(one, other)
-                    .into_iter()
-                    .map(|pathogen| &*knowledge.pathogens[pathogen].key)
-                    .collect();
-                serde_json::json!({ "format": crate::view::json::FORMAT, "shared_pathogens": shared })
-            },
-        );
-    }
-    match args.what.as_str() {
-        "crops" => list(session, knowledge.crops.iter().map(|(_, crop)| (&*crop.key, &*crop.name))),
-        "pathogens" => {
-            list(session, knowledge.pathogens.iter().map(|(_, row)| (&*row.key, &*row.name)))
-        }
-        "sources" => {
-            list(session, knowledge.sources.iter().map(|source| (&*source.key, &*source.citation)))
-        }
-        name => one(session, phrases, name, args.dot),
-    }
-}
-
-fn one(
-    session: &Session,
-    phrases: Phrases<'_>,
-    name: &str,
-    dot: bool,
-) -> Result<Outcome, CliError> {
-    let knowledge = phrases.knowledge;
-    let crop = knowledge.names.crop(&knowledge.crops, name);
-    let pathogen = knowledge.names.pathogen(&knowledge.pathogens, None, name);
-    if dot {
-        let node = match (&crop, &pathogen) {
-            (Ok(crop), _) => Node::Crop(*crop),
-            (_, Ok(pathogen)) => Node::Pathogen(*pathogen),
-            _ => return Err(unknown(name, crop.err(), pathogen.err())),
-        };
-        return Session::out(&knowledge.graph.dot(&knowledge.crops, &knowledge.pathogens, &node));
-    }
-    match (crop, pathogen) {
-        (Ok(crop), _) => session.print(
-            || crop_page(phrases, crop),
-            || {
-                let row = &knowledge.crops[crop];
-                let pathogens: Vec<&str> = knowledge
-                    .graph
-                    .hosted_by(crop)
-                    .map(|pathogen| &*knowledge.pathogens[pathogen].key)
-                    .collect();
-                serde_json::json!({
-                    "format": crate::view::json::FORMAT, "key": row.key, "name": row.name,
-                    "scientific_name": row.scientific_name, "family": row.family,
-                    "eppo_code": row.eppo_code, "role": row.role.word(), "pathogens": pathogens,
-                })
-            },
-        ),
-        (_, Ok(pathogen)) => session.print(
-            || pathogen_page(phrases, pathogen),
-            || {
-                let row = &knowledge.pathogens[pathogen];
-                serde_json::json!({
-                    "format": crate::view::json::FORMAT, "key": row.key, "name": row.name,
-                    "scientific_name": row.scientific_name, "kind": row.kind,
-                    "eppo_code": row.eppo_code, "inoculum": row.inoculum,
-                    "survival_years": row.survival_years, "note": row.note,
-                })
-            },
-        ),
-        (Err(crops), Err(pathogens)) => match knowledge.sources.find(name) {
-            Some(source) => session.print(
-                || source_page(source),
-                || {
-                    serde_json::json!({
-                        "format": crate::view::json::FORMAT, "key": source.key,
-                        "citation": source.citation, "address": source.address,
-                    })
-                },
-            ),
-            None => Err(unknown(name, Some(crops), Some(pathogens))),
-        },
-    }
-}
-
-fn unknown(name: &str, crops: Option<Vec<String>>, pathogens: Option<Vec<String>>) -> CliError {
-    let near: Vec<String> = crops.into_iter().chain(pathogens).flatten().take(3).collect();
-    let error = CliError::input(format!("the tables know nothing named \"{name}\""));
-    if near.is_empty() {
-        error.hint("lists: `breakcrop reference crops`, `pathogens` or `sources`")
-    } else {
-        error.hint(format!("did you mean {}?", near.join(" or ")))
-    }
-}
-
-fn list<'a>(
-    session: &Session,
-    rows: impl Iterator<Item = (&'a str, &'a str)>,
-) -> Result<Outcome, CliError> {
-    let rows: Vec<(&str, &str)> = rows.collect();
-    session.print(
-        || {
-            let mut page = Page::default();
-            for (key, name) in &rows {
-                page.line(Line::at(0).hanging(4).and(Label::Name, *key).text(format!("  {name}")));
+    let words: Vec<&str> = args.words.iter().map(String::as_str).collect();
+    match words.as_slice() {
+        ["coverage"] => coverage::run(session),
+        ["breaks", diseases @ ..] => breaks::run(session, diseases),
+        ["bridges", disease @ ..] => breaks::bridges(session, &disease.join(" ")),
+        ["path", from, disease, to] => path::run(session, from, disease, to),
+        ["path", ..] => Err(CliError::input("a path needs a crop, a disease and a crop")
+            .hint("like: `breakcrop reference path tomato verticillium strawberry`")),
+        ["find", rest @ ..] => find::all(session, &rest.join(" ")),
+        [list] if lists::WORDS.contains(list) => lists::run(session, list),
+        [one, other] => {
+            let crop = |name: &str| knowledge.names.crop(&knowledge.crops, name).ok();
+            // Two words may also be one name: `root knot`, `wood ash`.
+            match (knowledge.look_up(&words.join(" ")).is_empty(), crop(one), crop(other)) {
+                (true, Some(one), Some(other)) => session.print(
+                    || pair_page(phrases, one, other),
+                    || serde_json::json!(json_reference::pair(phrases, one, other)),
+                ),
+                _ => find::one(session, &words.join(" "), args.dot),
             }
-            page
-        },
-        || {
-            let list: Vec<_> = rows
-                .iter()
-                .map(|(key, name)| serde_json::json!({ "key": key, "name": name }))
-                .collect();
-            serde_json::json!(list)
-        },
-    )
+        }
+        _ => find::one(session, &words.join(" "), args.dot),
+    }
+}
+
+/// The pathogen of a name, or what is near it.
+fn pathogen(session: &Session, name: &str) -> Result<crate::knowledge::PathogenId, CliError> {
+    let knowledge = session.knowledge();
+    knowledge.names.pathogen(&knowledge.pathogens, None, name).map_err(|near| {
+        let error = CliError::input(format!("unknown disease \"{name}\""));
+        if near.is_empty() {
+            error.hint("all of them: `breakcrop reference pathogens`")
+        } else {
+            error.hint(format!("did you mean {}?", near.join(" or ")))
+        }
+    })
 }
