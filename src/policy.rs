@@ -109,6 +109,31 @@ policy! {
     predecessor_years: f64 = 0.95;
     /// Chance that a cause is the right one from which an unknown disease makes a host wait.
     mixture_wait: f64 = 0.25;
+    /// Weight of a sign that the notes and the symptoms table share, beside its rarity.
+    sign_weight: f64 = 0.35;
+    /// Chance below which a cause is left out of the list.
+    least_chance: f64 = 0.02;
+    /// Factor on the odds of a cause that the bed had before.
+    had_it_before: f64 = 3.0;
+    /// Degrees off the temperatures a pathogen likes by which its odds fall to a third.
+    degrees_off_optimum: f64 = 5.0;
+    /// How often a field check shows its sign under the cause it is made for.
+    check_true: f64 = 0.85;
+    /// How often it shows the sign under a cause that looks nothing like it.
+    check_false: f64 = 0.08;
+    /// Chance of causes that bar or threaten a crop from which an unknown disease asks for care.
+    mixture_care: f64 = 0.10;
+    /// Chance below which a cause of an unknown disease is no reason of its own.
+    far_fetched: f64 = 0.10;
+    /// Part of the loss that a disease seen in another section of the bed stands for here: soil is
+    /// carried, roots cross, but the sections were told apart for a reason.
+    beside_loss: Estimate = range(0.0, 0.3, 1.0);
+    /// Years of wait beyond which a date is no plan: said to be as good as never.
+    as_good_as_never_years: f64 = 15.0;
+    /// Mean temperature of a gap from which warm-season covers are offered.
+    warm_cover_c: f64 = 18.0;
+    /// Mean temperature of a gap up to which cool-season covers are offered.
+    cool_cover_c: f64 = 22.0;
     /// Standard deviations below the mean minimum of the coldest month taken for a cold night of
     /// an ordinary winter.
     cold_night_sd: f64 = 2.0;

@@ -56,6 +56,8 @@ pub struct CoverOption {
     pub fits_days: bool,
     /// Whether it is warm enough to germinate on the first day.
     pub germinates: Option<bool>,
+    /// Whether the gap is warm or cool enough for what it is, a warm-season or a cool-season cover.
+    pub in_season: Option<bool>,
     /// What winter does.
     pub winter: Winter,
     /// Dry matter of a full stand, t/ha.
@@ -106,6 +108,9 @@ pub fn cover(
                 days_needed,
                 fits_days: days_needed.is_none_or(|days| days.low <= growing),
                 germinates,
+                in_season: climate
+                    .as_ref()
+                    .and_then(|climate| in_season(knowledge, policy, climate, crop, gap)),
                 winter: winter(knowledge, policy, climate.as_ref(), crop, gap),
                 dry_matter_t_ha: range(knowledge, crop, "dry_matter_t_ha"),
                 nitrogen: range(knowledge, crop, "n_total_kg_ha")
@@ -128,7 +133,8 @@ pub fn cover(
             (
                 option.assessment.verdict,
                 !option.fits_days,
-                option.germinates == Some(false),
+                option.germinates == Some(false) || option.in_season == Some(false),
+                matches!(option.winter, Winter::Dies(..) | Winter::MayDie(..)),
                 option.next.unwrap_or(Verdict::Plant),
                 option.germinates.is_none(),
                 option.days_needed.is_none(),
@@ -174,11 +180,32 @@ fn wait_after(knowledge: &Knowledge, cover: CropId, next: Option<CropId>) -> Est
     let Some(next) = next else { return COMMON };
     knowledge
         .sequences
-        .on(&knowledge.crops, cover, next)
+        .on(cover, next)
         .filter_map(|row| row.wait_days)
         .filter(|wait| wait.high < 100.0)
         .reduce(Estimate::spanning)
         .unwrap_or(COMMON)
+}
+
+/// Whether the mean temperature of the gap suits a warm-season or a cool-season cover.
+fn in_season(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    climate: &Climate<'_>,
+    crop: CropId,
+    gap: Gap,
+) -> Option<bool> {
+    let season = knowledge.cover_figures(crop, "season").first()?;
+    let days = gap.days().max(1);
+    let mean = (0..4)
+        .map(|part| climate.mean_c(add_days(gap.from, (days * part / 4) as f64)))
+        .sum::<f64>()
+        / 4.0;
+    match &*season.text {
+        "warm" => Some(mean >= policy.warm_cover_c),
+        "cool" => Some(mean <= policy.cool_cover_c),
+        _ => None,
+    }
 }
 
 fn winter(

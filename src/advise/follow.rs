@@ -1,9 +1,9 @@
 //! What can follow in a place from a day on: every crop judged and ranked.
 
 use super::season_fit::{SeasonFit, season_fit};
-use crate::assess::{Assessment, Proposal, assess};
+use crate::assess::{Assessment, Claim, Proposal, Verdict, assess};
 use crate::climate::Climate;
-use crate::knowledge::{CropId, Knowledge, Role};
+use crate::knowledge::{CropId, HostStatus, Knowledge, Role};
 use crate::policy::Policy;
 use crate::records::{Garden, Place};
 use crate::season::Date;
@@ -60,11 +60,32 @@ pub fn follow<'g>(
             SeasonFit::Unknown => 1,
             SeasonFit::TooCold | SeasonFit::TooHot => 2,
         };
-        (rank(a.season), a.assessment.verdict)
-            .cmp(&(rank(b.season), b.assessment.verdict))
+        // Crops held back only because nobody has tested them come after those with known reasons.
+        let key = |follow: &FollowOn| {
+            (rank(follow.season), follow.assessment.verdict, is_untested(&follow.assessment))
+        };
+        key(a)
+            .cmp(&key(b))
             .then(b.assessment.expected_yield.likely.total_cmp(&a.assessment.expected_yield.likely))
             .then(b.assessment.confidence.cmp(&a.assessment.confidence))
             .then(knowledge.crops[a.crop].name.cmp(&knowledge.crops[b.crop].name))
     });
     Follows { state, from, ranked }
+}
+
+/// Whether all that speaks against a crop is that its host status is not known.
+#[must_use]
+pub fn is_untested(assessment: &Assessment) -> bool {
+    let mut against = assessment
+        .reasons
+        .iter()
+        .filter(|reason| reason.effect.verdict() > Verdict::Plant)
+        .peekable();
+    against.peek().is_some()
+        && against.all(|reason| {
+            matches!(
+                reason.claim,
+                Claim::Disease { status: HostStatus::Unrecorded | HostStatus::Ungraded, .. }
+            )
+        })
 }

@@ -6,6 +6,6 @@ mod intersow;
 mod season_fit;
 
 pub use cover::{CoverOption, Gap, Winter, cover};
-pub use follow::{FollowOn, Follows, follow};
+pub use follow::{FollowOn, Follows, follow, is_untested};
 pub use intersow::{Intersow, LegumeOption, intersow};
 pub use season_fit::{SeasonFit, season_fit};

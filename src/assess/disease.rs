@@ -19,13 +19,17 @@ use crate::state::{DoseEvent, Inoculum, Presence};
 
 /// The reasons that disease gives.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
-    let mut reasons: Vec<Reason> =
-        judge.state.inocula.iter().map(|inoculum| one(judge, inoculum)).collect();
-    soften_candidates(judge, &mut reasons);
-    reasons
+    judge
+        .state
+        .inocula
+        .iter()
+        .filter(|inoculum| !matches!(inoculum.presence, Presence::Candidate(_)))
+        .map(|inoculum| one(judge, inoculum))
+        .collect()
 }
 
-fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
+/// The reason that one pathogen gives, as if it were surely here.
+pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     let pathogen = &judge.knowledge.pathogens[inoculum.pathogen];
     if !pathogen.is_bound_to_bed() {
         let mut evidence = sightings(inoculum);
@@ -66,11 +70,8 @@ fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
     };
     let effect = if resistance.is_some() { at_most_care(effect) } else { effect };
-    let untested = matches!(standing.status, HostStatus::Ungraded | HostStatus::Unrecorded);
     let effect = match inoculum.presence {
         Presence::Beside => at_most_care(effect),
-        // What is not known of a crop under a cause that is not known is no reason to hold it back.
-        Presence::Candidate(_) if untested => Effect::Unknown,
         Presence::Sighted(_) | Presence::Candidate(_) => effect,
     };
     let loss = loss_of_crop(judge, inoculum, &standing, resistance.is_some());
@@ -118,8 +119,19 @@ fn timed_effect(
         }
         return alive_effect(judge, inoculum, spans, since);
     }
-    let says_never = spans.rows.iter().any(|row| row.clears == Clears::No);
-    if says_never {
+    // Years that sources print but hold to be too few: the longest of them must be over, and
+    // after it there is still care.
+    if let Some(too_few) = spans.too_few {
+        let until = add_years(since, too_few);
+        if on < until {
+            return Effect::Wait { until: Some(until) };
+        }
+        return match alive_effect(judge, inoculum, spans, since) {
+            Effect::Allows => Effect::Care { until: None },
+            effect => effect,
+        };
+    }
+    if spans.rows.iter().any(|row| row.clears == Clears::No) {
         return Effect::Wait { until: None };
     }
     let loss = inoculum.loss_at(judge.state.date, on).likely;
@@ -198,9 +210,8 @@ fn loss_of_crop(
     };
     let part = if resisted { part * policy.resistant_loss } else { part };
     let chance = match inoculum.presence {
-        Presence::Sighted(_) => Estimate::ONE,
-        Presence::Candidate(chance) => Estimate::new(0.0, chance, 1.0),
-        Presence::Beside => Estimate::new(0.0, 0.3, 1.0),
+        Presence::Sighted(_) | Presence::Candidate(_) => Estimate::ONE,
+        Presence::Beside => judge.policy.beside_loss,
     };
     let loss = inoculum.loss_at(judge.state.date, judge.proposal.on) * part * chance;
     Estimate::new(loss.low.min(1.0), loss.likely.min(1.0), loss.high.min(1.0))
@@ -280,8 +291,8 @@ fn sightings(inoculum: &Inoculum<'_>) -> Vec<Evidence> {
             _ => None,
         })
         .collect();
-    // The latest three: the same disease over ten years is one reason, not ten.
-    for seen in seen.iter().rev().take(3).rev() {
+    // The latest two: the same disease over ten years is one reason, not ten.
+    for seen in seen.iter().rev().take(2).rev() {
         leaves.push(Evidence::Record(
             seen.origin.clone(),
             RecordNote::Sighting {
@@ -305,9 +316,6 @@ fn evidence(
     effect: Effect,
 ) -> Vec<Evidence> {
     let mut leaves = sightings(inoculum);
-    if let Presence::Candidate(chance) = inoculum.presence {
-        leaves.push(Evidence::Figure(FigureNote::Chance { chance }));
-    }
     for step in &inoculum.steps {
         if let DoseEvent::Treated(treatment) = step.event {
             leaves.push(Evidence::Record(
@@ -330,7 +338,7 @@ fn evidence(
     status_evidence(judge, inoculum.pathogen, standing, &mut leaves);
     let timed = matches!(effect, Effect::Wait { .. } | Effect::Care { .. });
     if timed && standing.status.may_suffer() {
-        for row in spans.rows.iter().take(3) {
+        for row in spans.rows.iter().take(2) {
             leaves.push(Evidence::Fact(
                 FactNote::Interval {
                     disease: row.disease.clone(),
@@ -424,47 +432,5 @@ fn status_evidence(
         | HostStatus::Ungraded
         | HostStatus::AdvisedBreak
         | HostStatus::NonHost => {}
-    }
-}
-
-/// Under an unknown cause the risk is the mixture: only where the chances of the causes that bar
-/// the crop add up does the crop wait; else it is care. The field check that would tell is added.
-fn soften_candidates(judge: &Judge<'_, '_>, reasons: &mut [Reason]) {
-    let chance_of = |reason: &Reason| match reason.claim {
-        Claim::Disease { presence: Presence::Candidate(chance), .. } => Some(chance),
-        _ => None,
-    };
-    let barred: f64 = reasons
-        .iter()
-        .filter(|reason| matches!(reason.effect, Effect::Wait { .. }))
-        .filter_map(chance_of)
-        .sum();
-    let check = judge
-        .state
-        .unknown_causes
-        .first()
-        .and_then(|(_, candidates)| candidates.first())
-        .map(|candidate| candidate.field_check.clone());
-    for reason in reasons {
-        let Some(chance) = chance_of(reason) else {
-            continue;
-        };
-        if barred < judge.policy.mixture_wait {
-            reason.effect = at_most_care(reason.effect);
-        }
-        // A cause of little chance is no reason of its own.
-        if chance < 0.1 {
-            reason.effect = match reason.effect {
-                Effect::Wait { .. } | Effect::Care { .. } => Effect::Unknown,
-                other => other,
-            };
-        }
-        if let Some(field_check) = &check
-            && !matches!(reason.effect, Effect::Allows)
-        {
-            reason
-                .evidence
-                .push(Evidence::Missing(MissingNote::Cause { field_check: field_check.clone() }));
-        }
     }
 }

@@ -11,6 +11,9 @@ pub struct Spans<'k> {
     pub shortest: Option<f64>,
     /// Longest interval printed.
     pub longest: Option<f64>,
+    /// Longest years printed for the crop itself, else for any: where none is held to be
+    /// sufficient, these must at least be over.
+    pub too_few: Option<f64>,
     /// Whether a source writes its interval for the crop itself, or lists it among those to keep
     /// out: then it holds the crop for a host.
     pub names_crop: bool,
@@ -35,11 +38,24 @@ impl<'k> Spans<'k> {
             .collect();
         let of_all: Vec<f64> =
             rows.iter().filter(|row| usable(row)).filter_map(|row| row.years_min).collect();
-        // Advice written for the crop itself beats advice written for another crop that names it.
-        let shortest = if of_crop.is_empty() { of_all } else { of_crop };
-        let shortest = shortest.into_iter().min_by(f64::total_cmp);
-        let longest =
-            rows.iter().filter_map(|row| row.years_max.or(row.years_min)).max_by(f64::total_cmp);
+        // Advice written for the crop itself beats advice written for another crop that names it;
+        // where there is only the latter, the spacing of the crop on clean land is its floor.
+        let own = |row: &&&IntervalRow| row.crop == Some(crop);
+        let spacing = rows
+            .iter()
+            .filter(own)
+            .filter(|row| row.situation == Situation::CleanLand)
+            .filter_map(|row| row.years_min)
+            .max_by(f64::total_cmp);
+        let shortest = if of_crop.is_empty() {
+            let shortest = of_all.into_iter().min_by(f64::total_cmp);
+            shortest.map(|years| spacing.map_or(years, |spacing| spacing.max(years)))
+        } else {
+            of_crop.into_iter().min_by(f64::total_cmp)
+        };
+        let years = |row: &&IntervalRow| row.years_max.or(row.years_min);
+        let longest = rows.iter().filter_map(years).max_by(f64::total_cmp);
+        let too_few = rows.iter().filter(own).filter_map(years).max_by(f64::total_cmp).or(longest);
         let never_clears = rows.iter().any(|row| row.clears == Clears::No || row.open_ended);
         let names_crop = rows.iter().any(|row| row.crop == Some(crop) || row.avoid.contains(&crop));
         rows.sort_by(|a, b| {
@@ -49,6 +65,6 @@ impl<'k> Spans<'k> {
             let (x, y) = (key(a), key(b));
             (x.0, x.1).cmp(&(y.0, y.1)).then(x.2.total_cmp(&y.2))
         });
-        Self { rows, shortest, longest, names_crop, never_clears }
+        Self { rows, shortest, longest, too_few, names_crop, never_clears }
     }
 }

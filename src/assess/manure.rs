@@ -20,10 +20,8 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     // The cautious rule of those that mean this crop: the longest days.
     let row = knowledge
         .sequences
-        .rows()
-        .iter()
-        .filter(|row| &*row.previous == "raw_manure" && row.wait_days.is_some())
-        .filter(|row| knowledge.sequences.means(&row.next, judge.proposal.crop, crop))
+        .after_material("raw_manure", judge.proposal.crop)
+        .filter(|row| row.wait_days.is_some())
         .max_by(|a, b| {
             let days = |wait: Option<Estimate>| wait.map_or(0.0, |wait| wait.low);
             days(a.wait_days).total_cmp(&days(b.wait_days))

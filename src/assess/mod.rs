@@ -5,6 +5,7 @@ mod changes;
 mod disease;
 mod interval;
 mod manure;
+mod mixture;
 mod reason;
 mod return_time;
 mod sequence;
@@ -89,6 +90,7 @@ pub fn assess(
 ) -> Assessment {
     let judge = Judge { knowledge, policy, state, proposal };
     let mut reasons = disease::reasons(&judge);
+    reasons.extend(mixture::reason(&judge));
     let disease_seen = reasons.iter().any(|reason| matches!(reason.claim, Claim::Disease { .. }));
     reasons.extend(return_time::reasons(&judge));
     reasons.extend(sequence::reasons(&judge));

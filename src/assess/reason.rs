@@ -17,6 +17,8 @@ pub enum RuleId {
     HostAfterDisease,
     /// A disease that does not stay with the bed.
     NotOfTheBed,
+    /// A disease whose cause is not known.
+    UnknownDisease,
     /// The same family or crop too soon.
     ReturnTime,
     /// A predecessor that helps or harms.
@@ -36,6 +38,7 @@ impl RuleId {
         match self {
             Self::HostAfterDisease => "host_after_disease",
             Self::NotOfTheBed => "not_of_the_bed",
+            Self::UnknownDisease => "unknown_disease",
             Self::ReturnTime => "return_time",
             Self::Predecessor => "predecessor",
             Self::ResidueNotReady => "residue_not_ready",
@@ -141,6 +144,15 @@ pub enum Claim {
     NotOfTheBed {
         /// The pathogen.
         pathogen: PathogenId,
+    },
+    /// A disease on record whose cause is not known.
+    UnknownDisease {
+        /// When it was last noted.
+        seen: Date,
+        /// The crop proposed.
+        crop: CropId,
+        /// Chance, all causes together, that it is one that bars the crop.
+        barred: f64,
     },
     /// The same crop or family stood here.
     Return {
@@ -363,10 +375,14 @@ pub enum FigureNote {
         /// The share.
         loss: Estimate,
     },
-    /// Chance that the cause is this one.
-    Chance {
-        /// 0 to 1.
+    /// What a possible cause would mean.
+    CauseWouldMean {
+        /// The cause.
+        pathogen: PathogenId,
+        /// Its chance, 0 to 1.
         chance: f64,
+        /// What it would do to the verdict.
+        effect: Effect,
     },
     /// Days between manure and harvest.
     DaysToHarvest {

@@ -54,7 +54,9 @@ pub fn return_time(knowledge: &Knowledge, crop: CropId) -> Option<ReturnTime<'_>
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let knowledge = judge.knowledge;
     let crop = &knowledge.crops[judge.proposal.crop];
-    if crop.family.is_empty() || matches!(crop.role, Role::Fungus) {
+    // Return times are printed for crops that are harvested. A cover is judged by the diseases it
+    // would meet and keep, but it counts as a relative that stood before a crop.
+    if crop.family.is_empty() || matches!(crop.role, Role::Fungus | Role::Cover) {
         return None;
     }
     let relatives = judge.state.plantings.iter().copied().filter(|planting| {
@@ -69,7 +71,6 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let cleared = last.stood.end_by(judge.proposal.on);
     let years = years_between(cleared, judge.proposal.on);
     let times = return_time(knowledge, judge.proposal.crop)?;
-    // A cover of the family weighs less than a crop of it only where no source says so; none does.
     if years >= times.gap.likely {
         return None;
     }
@@ -78,7 +79,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     // itself for another reason, or that a source asks for a wait of its own.
     let bad_after_itself = same_crop
         .then(|| {
-            knowledge.sequences.on(&knowledge.crops, last.crop, judge.proposal.crop).find(|row| {
+            knowledge.sequences.on(last.crop, judge.proposal.crop).find(|row| {
                 row.follows == Follows::Badly
                     && row.next == row.previous
                     && (&*row.reason != "pests" || row.wait_days.is_some())

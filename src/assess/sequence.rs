@@ -20,7 +20,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
         let rows: Vec<&SequenceRow> = judge
             .knowledge
             .sequences
-            .on(&judge.knowledge.crops, planting.crop, judge.proposal.crop)
+            .on(planting.crop, judge.proposal.crop)
             .filter(|row| method_fits(row, judge.proposal.method))
             .collect();
         reasons.extend(residue_reason(judge, planting, &rows));

@@ -90,7 +90,7 @@ impl Knowledge {
     pub fn holdings(&self) -> Vec<Holding> {
         let says = |wanted: Says| self.hosts.rows().iter().filter(|row| row.says == wanted).count();
         let named =
-            |wanted| self.names.synonyms.iter().filter(|synonym| synonym.named == wanted).count();
+            |wanted| self.names.synonyms().iter().filter(|synonym| synonym.named == wanted).count();
         let of = |what, count, least| Holding { what, count, least };
         vec![
             of("crops and other plants", self.crops.count(), Some(120)),

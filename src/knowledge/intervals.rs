@@ -181,6 +181,14 @@ impl Intervals {
         if of.is_empty() {
             of = of_any(&pathogens.members_of(pathogen).collect::<Vec<_>>());
         }
+        // A disease without years of its own: those printed for the crop's diseases in general.
+        if of.is_empty() {
+            return self
+                .rows
+                .iter()
+                .filter(|row| row.pathogen.is_none() && row.crop == Some(crop))
+                .collect();
+        }
         let named: Vec<&IntervalRow> = of
             .iter()
             .copied()

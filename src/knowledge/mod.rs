@@ -116,7 +116,7 @@ pub struct Knowledge {
     pub resistances: Resistances,
     /// Rootstocks.
     pub rootstocks: Rootstocks,
-    /// What a grower may type.
+    /// What a grower may type; read when the first name is looked up.
     pub names: Names,
     /// The graph over crops, families and pathogens.
     pub graph: Graph,
@@ -158,6 +158,7 @@ impl Knowledge {
         let mut problems = Problems::default();
         let knowledge = Self::load(tables.clone(), &mut problems);
         problems.list.extend(knowledge.sources.problems().list);
+        knowledge.names.problems(&mut problems);
         knowledge.crop_figures.read(&knowledge.crops, &mut problems);
         knowledge.cover_figures.read(&knowledge.crops, &mut problems);
         later::problems(&knowledge.look(), &mut problems);
@@ -185,7 +186,7 @@ impl Knowledge {
         let symptoms = Symptoms::read(&tables, &crops, problems);
         let resistances = Resistances::read(&tables, &crops, &pathogens, problems);
         let rootstocks = Rootstocks::read(&tables, &crops, &pathogens, problems);
-        let mut names = Names::read(&tables, problems);
+        let mut names = Names::new(&tables);
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
         let graph = Graph::new(&crops, &pathogens, &hosts);
         Self {
@@ -258,12 +259,6 @@ fn learn_names(
     materials: &Materials,
     symptoms: &Symptoms,
 ) {
-    // A key is a name of what it stands for, also where no table has a row for it.
-    let keys: Vec<(Named, Box<str>)> =
-        names.synonyms.iter().map(|synonym| (synonym.named, synonym.key.clone())).collect();
-    for (named, key) in keys {
-        names.learn(named, &key, &key);
-    }
     for (_, crop) in crops.iter() {
         for name in [&crop.key, &crop.name, &crop.scientific_name] {
             names.learn(Named::Crop, name, &crop.key);

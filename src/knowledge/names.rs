@@ -2,6 +2,7 @@
 //! depend on the crop. Accents, case, hyphens and plurals do not matter.
 
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 
 use super::citation::Citation;
 use super::crops::Crops;
@@ -82,47 +83,74 @@ pub struct Synonym {
     pub citation: Citation,
 }
 
-/// All names, folded.
+/// All names, folded. Most answers need none of them, so each table is read at the first look-up.
 #[derive(Debug, Default)]
 pub struct Names {
-    index: BTreeMap<Named, BTreeMap<String, Box<str>>>,
-    diseases: BTreeMap<(Box<str>, String), Box<str>>,
-    /// The synonyms, in the order of the table.
-    pub synonyms: Vec<Synonym>,
+    tables: Tables,
+    /// Keys and printed names of the other tables: they never displace a synonym.
+    learned: Vec<(Named, Box<str>, Box<str>)>,
+    index: OnceLock<Index>,
+    diseases: OnceLock<Diseases>,
 }
 
+#[derive(Debug, Default)]
+struct Index {
+    keys: BTreeMap<Named, BTreeMap<String, Box<str>>>,
+    synonyms: Vec<Synonym>,
+}
+
+/// Pathogen keys by crop key and folded disease name.
+type Diseases = BTreeMap<(Box<str>, String), Box<str>>;
+
 impl Names {
-    pub(super) fn read(tables: &Tables, problems: &mut Problems) -> Self {
-        let mut names = Self {
-            synonyms: tables.read(&NAMES, problems, |cells| {
-                Some(Synonym {
-                    named: ALL[cells.choice("kind")?],
-                    name: cells.text("name")?.into(),
-                    language: cells.text("language").unwrap_or_default().into(),
-                    key: cells.text("key")?.into(),
-                    citation: citation(cells)?,
-                })
-            }),
-            ..Self::default()
-        };
-        for synonym in &names.synonyms {
-            let folded = fold(&synonym.name);
-            names.index.entry(synonym.named).or_default().insert(folded, synonym.key.clone());
-        }
-        let rows = tables.read(&DISEASE_NAMES, problems, |cells| {
-            let crop: Box<str> = cells.text("crop")?.into();
-            let name = fold(cells.text("name")?);
-            let pathogen: Box<str> = cells.text("pathogen")?.into();
-            citation(cells)?;
-            Some(((crop, name), pathogen))
-        });
-        names.diseases = rows.into_iter().collect();
-        names
+    pub(super) fn new(tables: &Tables) -> Self {
+        Self { tables: tables.clone(), ..Self::default() }
     }
 
     /// Adds a key or a printed name without displacing a synonym of the table.
     pub(super) fn learn(&mut self, named: Named, name: &str, key: &str) {
-        self.index.entry(named).or_default().entry(fold(name)).or_insert_with(|| key.into());
+        self.learned.push((named, name.into(), key.into()));
+    }
+
+    /// The problems of the two tables.
+    pub(super) fn problems(&self, problems: &mut Problems) {
+        self.read(problems);
+        read_diseases(&self.tables, problems);
+    }
+
+    fn index(&self) -> &Index {
+        self.index.get_or_init(|| self.read(&mut Problems::default()))
+    }
+
+    fn read(&self, problems: &mut Problems) -> Index {
+        let synonyms = self.tables.read(&NAMES, problems, |cells| {
+            Some(Synonym {
+                named: ALL[cells.choice("kind")?],
+                name: cells.text("name")?.into(),
+                language: cells.text("language").unwrap_or_default().into(),
+                key: cells.text("key")?.into(),
+                citation: citation(cells)?,
+            })
+        });
+        let mut keys: BTreeMap<Named, BTreeMap<String, Box<str>>> = BTreeMap::new();
+        for synonym in &synonyms {
+            let of_kind = keys.entry(synonym.named).or_default();
+            of_kind.insert(fold(&synonym.name), synonym.key.clone());
+        }
+        // A key is a name of what it stands for, also where no table has a row for it.
+        let own = synonyms.iter().map(|synonym| (synonym.named, &synonym.key, &synonym.key));
+        let learned = self.learned.iter().map(|(named, name, key)| (*named, name, key));
+        for (named, name, key) in own.chain(learned) {
+            let of_kind = keys.entry(named).or_default();
+            of_kind.entry(fold(name)).or_insert_with(|| key.clone());
+        }
+        Index { keys, synonyms }
+    }
+
+    /// The synonyms, in the order of the table.
+    #[must_use]
+    pub fn synonyms(&self) -> &[Synonym] {
+        &self.index().synonyms
     }
 
     /// The key of a name.
@@ -130,7 +158,7 @@ impl Names {
     /// # Errors
     /// Up to three names near the one written, best first.
     pub fn find(&self, named: Named, written: &str) -> Resolved<&str> {
-        let Some(index) = self.index.get(&named) else {
+        let Some(index) = self.index().keys.get(&named) else {
             return Err(Vec::new());
         };
         let folded = fold(written);
@@ -161,13 +189,27 @@ impl Names {
         written: &str,
     ) -> Resolved<PathogenId> {
         if let Some(crop) = crop
-            && let Some(key) = self.diseases.get(&(Box::from(crop), fold(written)))
+            && let Some(key) = self
+                .diseases
+                .get_or_init(|| read_diseases(&self.tables, &mut Problems::default()))
+                .get(&(Box::from(crop), fold(written)))
             && let Some(found) = pathogens.find(key)
         {
             return Ok(found);
         }
         self.find(Named::Pathogen, written).and_then(|key| pathogens.find(key).ok_or_else(Vec::new))
     }
+}
+
+fn read_diseases(tables: &Tables, problems: &mut Problems) -> Diseases {
+    let rows = tables.read(&DISEASE_NAMES, problems, |cells| {
+        let crop: Box<str> = cells.text("crop")?.into();
+        let name = fold(cells.text("name")?);
+        let pathogen: Box<str> = cells.text("pathogen")?.into();
+        citation(cells)?;
+        Some(((crop, name), pathogen))
+    });
+    rows.into_iter().collect()
 }
 
 /// A name without case, accents, punctuation and double blanks.

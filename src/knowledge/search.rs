@@ -112,7 +112,7 @@ impl Knowledge {
             words.iter().all(|word| text.contains(word))
         };
         let synonym = |named: Named, key: &str| {
-            self.names.synonyms.iter().any(|synonym| {
+            self.names.synonyms().iter().any(|synonym| {
                 synonym.named == named && *synonym.key == *key && holds(&synonym.name)
             })
         };

@@ -1,5 +1,7 @@
 //! Good and bad predecessors that are not disease, and the days to wait after residues.
 
+use std::collections::BTreeMap;
+
 use super::citation::Citation;
 use super::crops::{Crop, Crops, Role};
 use super::ids::CropId;
@@ -98,18 +100,16 @@ pub(super) const CROP_GROUPS: Table = Table {
     attributes: None,
 };
 
-#[derive(Debug)]
-enum Member {
-    Crop(CropId),
-    Family(Box<str>),
-    Role(Box<str>),
-}
+/// Which crops a word stands for: one place a crop.
+type Members = Vec<bool>;
 
 /// The statements and the groups they speak of.
 #[derive(Debug)]
 pub struct Sequences {
     rows: Vec<SequenceRow>,
-    groups: Vec<(Box<str>, Member)>,
+    /// For each row, the crops that its previous and its next stand for: looked up for every crop
+    /// of every ranking, so the words are resolved once.
+    members: Vec<(Members, Members)>,
 }
 
 impl Sequences {
@@ -141,41 +141,50 @@ impl Sequences {
             })
         });
         let groups = tables.read(&CROP_GROUPS, problems, |cells| {
-            let group = cells.text("group")?.into();
+            let group: Box<str> = cells.text("group")?.into();
             let member = cells.text("crop")?;
-            let member = if let Some(family) = member.strip_prefix("family:") {
-                Member::Family(family.into())
+            let mut members = vec![false; crops.count()];
+            if let Some(crop) = crops.find(member) {
+                members[crop.index()] = true;
+            } else if let Some(family) = member.strip_prefix("family:") {
+                mark(crops, &mut members, |crop| *crop.family == *family);
             } else if let Some(role) = member.strip_prefix("role:") {
-                Member::Role(role.into())
-            } else if let Some(crop) = crops.find(member) {
-                Member::Crop(crop)
+                mark(crops, &mut members, |crop| crop.role.word() == role);
             } else {
                 cells.problem("crop", Problem::UnknownName { of: "crop" }, None);
                 return None;
-            };
+            }
             citation(cells)?;
-            Some((group, member))
+            Some((group, members))
         });
-        Self { rows: statements, groups }
-    }
-
-    /// Whether a crop is the thing named or a member of the group named.
-    #[must_use]
-    pub fn means(&self, named: &str, id: CropId, crop: &Crop) -> bool {
-        if named == &*crop.key || named == &*crop.family {
-            return true;
+        let mut by_word: BTreeMap<Box<str>, Members> = BTreeMap::new();
+        for (group, members) in groups {
+            let all = by_word.entry(group).or_insert_with(|| vec![false; crops.count()]);
+            for (known, member) in all.iter_mut().zip(members) {
+                *known |= member;
+            }
         }
-        if named == "any" {
-            return crop.role != Role::Fungus;
-        }
-        self.groups.iter().any(|(group, member)| {
-            &**group == named
-                && match member {
-                    Member::Crop(member) => *member == id,
-                    Member::Family(family) => *family == crop.family,
-                    Member::Role(role) => **role == *crop.role.word(),
+        let meant = |word: &str| {
+            let mut members =
+                by_word.get(word).cloned().unwrap_or_else(|| vec![false; crops.count()]);
+            match crops.find(word) {
+                Some(crop) => members[crop.index()] = true,
+                None if word == "any" => {
+                    mark(crops, &mut members, |crop| crop.role != Role::Fungus);
                 }
-        })
+                None => mark(crops, &mut members, |crop| *crop.family == *word),
+            }
+            members
+        };
+        let members = statements
+            .iter()
+            // Statements on "any" crop count only where the previous crop is named.
+            .map(|row| {
+                let previous = if &*row.previous == "any" { "" } else { &row.previous };
+                (meant(previous), meant(&row.next))
+            })
+            .collect();
+        Self { rows: statements, members }
     }
 
     /// All statements.
@@ -184,18 +193,33 @@ impl Sequences {
         &self.rows
     }
 
-    /// Statements on a crop after another. Statements on "any" crop count only where the previous
-    /// crop is named.
-    pub fn on<'k>(
-        &'k self,
-        crops: &'k Crops,
-        previous: CropId,
+    /// Statements on a crop after another.
+    pub fn on(&self, previous: CropId, next: CropId) -> impl Iterator<Item = &SequenceRow> {
+        self.rows
+            .iter()
+            .zip(&self.members)
+            .filter(move |(_, (before, after))| after[next.index()] && before[previous.index()])
+            .map(|(row, _)| row)
+    }
+
+    /// Statements on a crop after a material, which is named by its word.
+    pub fn after_material(
+        &self,
+        material: &'static str,
         next: CropId,
-    ) -> impl Iterator<Item = &'k SequenceRow> {
-        self.rows.iter().filter(move |row| {
-            self.means(&row.next, next, &crops[next])
-                && &*row.previous != "any"
-                && self.means(&row.previous, previous, &crops[previous])
-        })
+    ) -> impl Iterator<Item = &SequenceRow> {
+        self.rows
+            .iter()
+            .zip(&self.members)
+            .filter(move |(row, (_, after))| &*row.previous == material && after[next.index()])
+            .map(|(row, _)| row)
+    }
+}
+
+fn mark(crops: &Crops, members: &mut Members, is_member: impl Fn(&Crop) -> bool) {
+    for (id, crop) in crops.iter() {
+        if is_member(crop) {
+            members[id.index()] = true;
+        }
     }
 }

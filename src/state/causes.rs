@@ -1,10 +1,18 @@
 //! A disease whose cause is not known: which causes it may have, and how likely each is.
 //!
-//! Thin as yet: words of the symptom against the symptoms table. The chance of each cause follows
-//! the words they share, weighted by how specific the symptom is.
+//! Notes on the same crop in the same months are one episode. Its words are held against the
+//! symptoms table: a sign that both name speaks for a cause, by how rare the sign is; a sign that
+//! the grower looked for and did not find speaks against it. What the bed had before and whether
+//! the days were warm or cool enough weigh in. It is a way to order what to look at next; a field
+//! check or a laboratory decides.
 
-use crate::knowledge::{Knowledge, PathogenId, Specificity, fold};
-use crate::records::{Observation, Seen};
+use std::collections::BTreeMap;
+
+use crate::climate::Climate;
+use crate::knowledge::{Knowledge, PathogenId, Specificity, Symptom, fold};
+use crate::policy::Policy;
+use crate::records::{Garden, Observation, Seen};
+use crate::season::Date;
 
 /// A cause that an unknown disease may have.
 #[derive(Clone, Debug, PartialEq)]
@@ -13,95 +21,337 @@ pub struct Candidate {
     pub pathogen: Option<PathogenId>,
     /// Key of the cause.
     pub cause: Box<str>,
-    /// Chance, 0 to 1; all candidates of one observation add up to 1.
+    /// Chance, 0 to 1; all candidates of one episode add up to 1.
     pub chance: f64,
     /// The check in the field that tells it apart.
     pub field_check: Box<str>,
+    /// Signs that the notes and the table share.
+    pub shared: Vec<String>,
 }
 
-/// Causes below this chance are left out.
-const LEAST_CHANCE: f64 = 0.02;
+/// A field check with what it would tell.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Check {
+    /// The cause it is made for.
+    pub cause: Box<str>,
+    /// What to look for.
+    pub field_check: Box<str>,
+    /// Expected information of the answer, in bits.
+    pub bits: f64,
+}
 
-/// Observations of unknown cause with their candidates. A later observation on the same crop that
-/// names the cause answers the question, and the unknown one is left out.
-pub(super) fn unknown<'g>(
+/// Notes of unknown cause on one crop that belong together.
+#[derive(Clone, Debug)]
+pub struct Episode<'g> {
+    /// The notes, by day.
+    pub notes: Vec<&'g Observation>,
+    /// What it may be, likeliest first.
+    pub candidates: Vec<Candidate>,
+}
+
+impl Episode<'_> {
+    /// The latest day it was noted.
+    #[must_use]
+    pub fn last(&self) -> Option<Date> {
+        self.notes.last().map(|note| note.date)
+    }
+}
+
+/// Notes further apart than this are two episodes.
+const DAYS_OF_AN_EPISODE: i64 = 120;
+
+/// Episodes of unknown cause among a place's observations. A later note on the same crop that
+/// names the cause answers the question, and the episode is left out.
+pub(super) fn episodes<'g>(
+    garden: &Garden,
     knowledge: &Knowledge,
+    policy: &Policy,
     observations: &[&'g Observation],
-) -> Vec<(&'g Observation, Vec<Candidate>)> {
-    observations
-        .iter()
-        .filter(|seen| seen.seen == Seen::Unknown)
-        .filter(|seen| {
-            !observations.iter().any(|later| {
-                later.date >= seen.date
-                    && later.crop == seen.crop
-                    && (later.date - seen.date).num_days() < 400
-                    && matches!(later.seen, Seen::Pathogen(_) | Seen::Disorder(_))
-            })
+) -> Vec<Episode<'g>> {
+    let open = observations.iter().filter(|seen| seen.seen == Seen::Unknown).filter(|seen| {
+        !observations.iter().any(|later| {
+            later.date >= seen.date
+                && later.crop == seen.crop
+                && (later.date - seen.date).num_days() < DAYS_OF_AN_EPISODE
+                && matches!(later.seen, Seen::Pathogen(_) | Seen::Disorder(_))
         })
-        .map(|seen| (*seen, candidates(knowledge, seen)))
+    });
+    let mut grouped: Vec<Vec<&'g Observation>> = Vec::new();
+    for note in open {
+        let known = grouped.iter_mut().find(|notes| {
+            notes.last().is_some_and(|last| {
+                last.crop == note.crop && (note.date - last.date).num_days() < DAYS_OF_AN_EPISODE
+            })
+        });
+        match known {
+            Some(notes) => notes.push(note),
+            None => grouped.push(vec![note]),
+        }
+    }
+    grouped
+        .into_iter()
+        .map(|notes| {
+            let candidates = diagnose(garden, knowledge, policy, &notes, observations);
+            Episode { notes, candidates }
+        })
         .collect()
 }
 
-/// Candidate causes of an observation, likeliest first.
+/// The causes that notes on one crop may have, likeliest first; empty if the crop is not known or
+/// the table has no symptom of it.
 #[must_use]
-pub fn candidates(knowledge: &Knowledge, seen: &Observation) -> Vec<Candidate> {
-    let Some(crop) = seen.crop else {
+pub fn diagnose(
+    garden: &Garden,
+    knowledge: &Knowledge,
+    policy: &Policy,
+    notes: &[&Observation],
+    before: &[&Observation],
+) -> Vec<Candidate> {
+    let Some((crop, last)) = notes.last().and_then(|note| Some((note.crop?, note.date))) else {
         return Vec::new();
     };
-    let words = content_words(&format!("{} {}", seen.symptom, seen.note));
-    let mut found: Vec<Candidate> = Vec::new();
+    let told: Vec<Signs> =
+        notes.iter().map(|note| Signs::of(&format!("{}; {}", note.symptom, note.note))).collect();
+    let rarity = rarity(knowledge);
+    let mut scores: BTreeMap<&str, (f64, &Symptom, Vec<String>)> = BTreeMap::new();
     for row in knowledge.symptoms.on(crop) {
-        let theirs = content_words(&format!("{} {}", row.symptom, row.field_check));
-        let shared = words.iter().filter(|word| theirs.contains(word)).count() as f64;
-        let specificity = match row.specificity {
-            Specificity::Low => 0.5,
-            Specificity::Medium => 1.0,
-            Specificity::High => 1.5,
-        };
-        // Without shared words a cause keeps a small weight: a note of three words proves little.
-        let weight = 0.1 + shared * shared * specificity;
-        let pathogen = knowledge.pathogens.find(&row.cause);
-        if let Some(known) = found.iter_mut().find(|known| known.cause == row.cause) {
-            if weight > known.chance {
-                known.chance = weight;
-                known.field_check = row.field_check.clone();
+        let theirs = Signs::of(&format!("{}; {}", row.symptom, row.field_check));
+        let (score, shared) = agreement(policy, &told, &theirs, &rarity, row.specificity);
+        match scores.get_mut(&*row.cause) {
+            // Several rows of a cause are several ways it may look: the best one counts.
+            Some(best) if best.0 >= score => {}
+            _ => {
+                scores.insert(&row.cause, (score, row, shared));
             }
-        } else {
-            found.push(Candidate {
-                pathogen,
-                cause: row.cause.clone(),
-                chance: weight,
-                field_check: row.field_check.clone(),
-            });
         }
     }
-    let total: f64 = found.iter().map(|candidate| candidate.chance).sum();
-    for candidate in &mut found {
-        candidate.chance /= total;
-    }
-    found.retain(|candidate| candidate.chance >= LEAST_CHANCE);
-    let kept: f64 = found.iter().map(|candidate| candidate.chance).sum();
-    for candidate in &mut found {
-        candidate.chance /= kept;
-    }
+    let climate = Climate::of(garden);
+    let mut found: Vec<Candidate> = scores
+        .into_iter()
+        .map(|(cause, (score, row, shared))| {
+            let pathogen = knowledge.pathogens.find(cause);
+            let prior = prior(knowledge, policy, climate.as_ref(), pathogen, before, last);
+            Candidate {
+                pathogen,
+                cause: cause.into(),
+                chance: score.exp() * prior,
+                field_check: row.field_check.clone(),
+                shared,
+            }
+        })
+        .collect();
+    normalise(&mut found);
+    found.retain(|candidate| candidate.chance >= policy.least_chance);
+    normalise(&mut found);
     found.sort_by(|a, b| b.chance.total_cmp(&a.chance).then_with(|| a.cause.cmp(&b.cause)));
     found
 }
 
-/// Words that carry meaning: longer than three letters, without the commonest ones, by their
-/// first six letters so that `wilted` meets `wilting`.
-fn content_words(text: &str) -> Vec<String> {
-    const COMMON: [&str; 18] = [
-        "with", "from", "then", "than", "that", "this", "plant", "plants", "soon", "after", "when",
-        "often", "later", "under", "over", "some", "most", "more",
-    ];
-    let mut words: Vec<String> = fold(text)
-        .split(|character: char| !character.is_alphanumeric())
-        .filter(|word| word.len() > 3 && !COMMON.contains(word))
-        .map(|word| word.chars().take(6).collect())
+fn normalise(found: &mut [Candidate]) {
+    let total: f64 = found.iter().map(|candidate| candidate.chance).sum();
+    for candidate in found {
+        candidate.chance /= total.max(f64::MIN_POSITIVE);
+    }
+}
+
+/// What speaks for a cause before the plants are looked at: that the bed had it, and that the days
+/// are as it likes them.
+fn prior(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    climate: Option<&Climate<'_>>,
+    pathogen: Option<PathogenId>,
+    before: &[&Observation],
+    day: Date,
+) -> f64 {
+    let Some(pathogen) = pathogen else { return 1.0 };
+    let mut prior = 1.0;
+    if before.iter().any(|seen| seen.date < day && seen.seen == Seen::Pathogen(pathogen)) {
+        prior *= policy.had_it_before;
+    }
+    if let (Some(climate), Some(range)) = (climate, knowledge.pathogens[pathogen].optimum_c) {
+        let mean = climate.mean_c(day);
+        let off = (range.low - mean).max(mean - range.high).max(0.0);
+        prior *= (-off / policy.degrees_off_optimum).exp();
+    }
+    prior
+}
+
+/// How far the notes and a row of the table agree, as a logarithm of odds, and what they share.
+fn agreement(
+    policy: &Policy,
+    told: &[Signs],
+    theirs: &Signs,
+    rarity: &BTreeMap<String, f64>,
+    specificity: Specificity,
+) -> (f64, Vec<String>) {
+    let weight = match specificity {
+        Specificity::Low => 0.5,
+        Specificity::Medium => 0.8,
+        Specificity::High => 1.0,
+    };
+    let worth = |sign: &str| rarity.get(sign).copied().unwrap_or(0.0);
+    let said = |sign: &String| told.iter().any(|signs| signs.seen.contains(sign));
+    let denied = |sign: &String| told.iter().any(|signs| signs.absent.contains(sign));
+    let shared: Vec<String> = theirs.seen.iter().filter(|sign| said(sign)).cloned().collect();
+    let mut score: f64 = shared.iter().map(|sign| worth(sign)).sum();
+    score -= theirs
+        .seen
+        .iter()
+        .filter(|sign| denied(sign) && !said(sign))
+        .map(|sign| worth(sign))
+        .sum::<f64>();
+    score -= theirs.absent.iter().filter(|sign| said(sign)).map(|sign| worth(sign)).sum::<f64>();
+    // Long rows share words by chance: the score is damped by the row's length.
+    let damp = (theirs.seen.len() as f64 / 12.0).max(1.0).sqrt();
+    (policy.sign_weight * weight * score / damp, shared)
+}
+
+/// The checks that would tell the candidates apart, most telling first: the information expected
+/// of each answer, with the sign seen under its own cause in most cases, under another in few, and
+/// in more the more that other cause looks like it.
+#[must_use]
+pub fn checks(policy: &Policy, candidates: &[Candidate]) -> Vec<Check> {
+    let signs: Vec<Signs> =
+        candidates.iter().map(|candidate| Signs::of(&candidate.field_check)).collect();
+    let entropy = |chances: &[f64]| -> f64 {
+        let total: f64 = chances.iter().sum();
+        chances
+            .iter()
+            .map(|chance| chance / total.max(f64::MIN_POSITIVE))
+            .filter(|share| *share > 0.0)
+            .map(|share| -share * share.log2())
+            .sum()
+    };
+    let before: Vec<f64> = candidates.iter().map(|candidate| candidate.chance).collect();
+    let uncertainty = entropy(&before);
+    let mut checks: Vec<Check> = candidates
+        .iter()
+        .enumerate()
+        .filter(|(_, candidate)| !candidate.field_check.is_empty())
+        .map(|(at, candidate)| {
+            let yes: Vec<f64> = candidates
+                .iter()
+                .enumerate()
+                .map(|(other, theirs)| {
+                    let alike = if other == at { 1.0 } else { likeness(&signs[at], &signs[other]) };
+                    let seen =
+                        policy.check_false + (policy.check_true - policy.check_false) * alike;
+                    theirs.chance * seen
+                })
+                .collect();
+            let no: Vec<f64> = before.iter().zip(&yes).map(|(all, yes)| all - yes).collect();
+            let (of_yes, of_no): (f64, f64) = (yes.iter().sum(), no.iter().sum());
+            let after = of_yes * entropy(&yes) + of_no * entropy(&no);
+            Check {
+                cause: candidate.cause.clone(),
+                field_check: candidate.field_check.clone(),
+                bits: (uncertainty - after).max(0.0),
+            }
+        })
         .collect();
-    words.sort();
-    words.dedup();
-    words
+    checks.sort_by(|a, b| b.bits.total_cmp(&a.bits).then_with(|| a.cause.cmp(&b.cause)));
+    checks
+}
+
+/// Share of signs that two checks have in common.
+fn likeness(one: &Signs, other: &Signs) -> f64 {
+    let shared = one.seen.iter().filter(|sign| other.seen.contains(sign)).count() as f64;
+    let all = (one.seen.len() + other.seen.len()) as f64 - shared;
+    if all > 0.0 { shared / all } else { 0.0 }
+}
+
+/// How rare each sign is among the rows of the symptoms table: the logarithm of the share of rows
+/// without it.
+fn rarity(knowledge: &Knowledge) -> BTreeMap<String, f64> {
+    let rows = knowledge.symptoms.rows();
+    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
+    for row in rows {
+        for sign in Signs::of(&format!("{}; {}", row.symptom, row.field_check)).seen {
+            *counts.entry(sign).or_default() += 1;
+        }
+    }
+    let total = rows.len() as f64;
+    counts.into_iter().map(|(sign, count)| (sign, (total / count as f64).ln())).collect()
+}
+
+/// The words of a text that carry meaning: those said to be there, and those said to be absent.
+#[derive(Clone, Debug, Default)]
+struct Signs {
+    seen: Vec<String>,
+    absent: Vec<String>,
+}
+
+impl Signs {
+    /// A word after `no`, `not` or `without`, up to the end of the phrase, is absent.
+    fn of(text: &str) -> Self {
+        const COMMON: [&str; 34] = [
+            "with", "from", "then", "than", "that", "this", "plant", "plants", "soon", "after",
+            "when", "often", "later", "under", "over", "some", "most", "more", "three", "five",
+            "eight", "about", "here", "where", "which", "into", "each", "them", "they", "their",
+            "have", "been", "does", "only",
+        ];
+        let mut signs = Self::default();
+        for phrase in text.split([',', ';', '.', ':']) {
+            let mut denied = false;
+            for word in fold(phrase).split(' ') {
+                if matches!(word, "no" | "not" | "without" | "never" | "none") {
+                    denied = true;
+                } else if matches!(word, "but" | "and") {
+                    denied = false;
+                } else if word.len() > 3 && !COMMON.contains(&word) {
+                    let stem = stem(word);
+                    if denied { signs.absent.push(stem) } else { signs.seen.push(stem) }
+                }
+            }
+        }
+        for words in [&mut signs.seen, &mut signs.absent] {
+            words.sort();
+            words.dedup();
+        }
+        signs
+    }
+}
+
+/// A word by its first six letters, and by the word the tables use where growers use another.
+fn stem(word: &str) -> String {
+    let usual = match word {
+        "knots" | "knot" | "knotted" | "swellings" | "lumps" => "galls",
+        "droop" | "droops" | "drooping" | "flag" | "flags" | "flagging" | "limp" => "wilt",
+        "noon" | "lunchtime" => "midday",
+        "dusk" | "evening" => "night",
+        "sided" | "half" => "side",
+        "veins" | "streaks" | "vessels" | "vascular" => "vascular",
+        "mould" | "mold" => "mold",
+        other => other,
+    };
+    usual.chars().take(6).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_was_looked_for_and_not_found_is_told_apart() {
+        let signs = Signs::of("no knots on the roots, tap root firm; brown streaks in the stem");
+        assert!(signs.absent.contains(&"galls".to_owned()));
+        assert!(signs.seen.contains(&"vascul".to_owned()));
+        assert!(!signs.seen.contains(&"galls".to_owned()));
+    }
+
+    #[test]
+    fn a_check_that_only_one_of_two_causes_passes_tells_nearly_a_bit() {
+        let candidate = |cause: &str, check: &str| Candidate {
+            pathogen: None,
+            cause: cause.into(),
+            chance: 0.5,
+            field_check: check.into(),
+            shared: Vec::new(),
+        };
+        let policy = Policy { check_true: 1.0, check_false: 0.0, ..Policy::default() };
+        let two = [candidate("a", "galls roots"), candidate("b", "white mold collar")];
+        let found = checks(&policy, &two);
+        assert!((found[0].bits - 1.0).abs() < 1e-9, "{found:?}");
+    }
 }

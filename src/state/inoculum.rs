@@ -11,7 +11,7 @@ use crate::policy::Policy;
 use crate::records::{Certainty, Extent, Observation, Planting, Seen, Treatment};
 use crate::season::{DAYS_PER_YEAR, Date};
 
-use super::causes::Candidate;
+use super::causes::Episode;
 use super::half_life::{HalfLife, half_life};
 
 /// Why a pathogen is held to be here.
@@ -108,7 +108,7 @@ pub(super) struct Timeline<'a, 'g> {
     pub(super) observations: &'a [&'g Observation],
     pub(super) beside: &'a [&'g Observation],
     pub(super) treatments: &'a [&'g Treatment],
-    pub(super) unknown: &'a [(&'g Observation, Vec<Candidate>)],
+    pub(super) episodes: &'a [Episode<'g>],
 }
 
 /// The share of a crop that an extent stands for.
@@ -163,13 +163,21 @@ pub(super) fn inocula<'g>(
             }
         }
     }
-    for (seen, candidates) in timeline.unknown {
-        for candidate in candidates {
+    for episode in timeline.episodes {
+        for candidate in &episode.candidates {
             let Some(pathogen) = candidate.pathogen else {
                 continue;
             };
-            if !present.iter().any(|(known, ..)| *known == pathogen) {
-                present.push((pathogen, Presence::Candidate(candidate.chance), vec![(*seen, 1.0)]));
+            match present.iter_mut().find(|(known, ..)| *known == pathogen) {
+                Some((_, Presence::Candidate(chance), _)) => {
+                    *chance = chance.max(candidate.chance);
+                }
+                Some(_) => {}
+                None => present.push((
+                    pathogen,
+                    Presence::Candidate(candidate.chance),
+                    episode.notes.iter().map(|note| (*note, 1.0)).collect(),
+                )),
             }
         }
     }
@@ -219,7 +227,10 @@ fn fold<'g>(
         .collect();
     let hosts_since: Vec<&Planting> = standings
         .iter()
-        .filter(|standing| standing.status.may_suffer() || is_the_sighted_crop(standing, sightings))
+        .filter(|standing| {
+            is_the_sighted_crop(standing, sightings)
+                || (standing.status.may_suffer() && !ended_healthy(timeline, standing.planting))
+        })
         .map(|standing| standing.planting)
         .collect();
     let mut events: Vec<(Date, u8, DoseEvent<'g>, f64)> = sightings
@@ -280,6 +291,18 @@ fn fold<'g>(
         .max()
         .unwrap_or(timeline.date);
     Inoculum { pathogen, presence, dose, half_life, hostless_since, hosts_since, steps }
+}
+
+/// Whether a planting is gone and was found healthy when it was last looked at: a host on which
+/// the disease did not come back has not begun it anew.
+fn ended_healthy(timeline: &Timeline<'_, '_>, planting: &Planting) -> bool {
+    let Some(end) = planting.stood.end.filter(|end| *end <= timeline.date) else { return false };
+    let last = timeline.observations.iter().rfind(|seen| {
+        seen.crop == Some(planting.crop)
+            && seen.place.bears_on(&planting.place)
+            && (planting.stood.start..=end).contains(&seen.date)
+    });
+    last.is_some_and(|seen| seen.seen == Seen::Healthy)
 }
 
 /// The crop on which the disease was seen is a host here, whatever the tables say.

@@ -8,7 +8,7 @@ mod half_life;
 mod inoculum;
 mod occupancy;
 
-pub use causes::{Candidate, candidates};
+pub use causes::{Candidate, Check, Episode, checks, diagnose};
 pub use half_life::{HalfLife, half_life};
 pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
 
@@ -41,8 +41,8 @@ pub struct BedState<'g> {
     pub new_soil: Option<&'g Treatment>,
     /// What the soil holds of each pathogen seen or suspected here, by pathogen.
     pub inocula: Vec<Inoculum<'g>>,
-    /// Observations of disease whose cause is not known, with the causes they may have.
-    pub unknown_causes: Vec<(&'g Observation, Vec<Candidate>)>,
+    /// Diseases whose cause is not known, with the causes they may have.
+    pub episodes: Vec<Episode<'g>>,
 }
 
 impl<'g> BedState<'g> {
@@ -95,7 +95,7 @@ impl<'g> BedState<'g> {
                 seen.place.bed == place.bed && !seen.place.bears_on(place) && counts(seen.date)
             })
             .collect();
-        let unknown_causes = causes::unknown(knowledge, &observations);
+        let episodes = causes::episodes(garden, knowledge, policy, &observations);
         let inocula = inoculum::inocula(
             knowledge,
             policy,
@@ -105,7 +105,7 @@ impl<'g> BedState<'g> {
                 observations: &observations,
                 beside: &beside,
                 treatments: &treatments,
-                unknown: &unknown_causes,
+                episodes: &episodes,
             },
         );
         Self {
@@ -119,7 +119,7 @@ impl<'g> BedState<'g> {
             treatments,
             new_soil,
             inocula,
-            unknown_causes,
+            episodes,
         }
     }
 

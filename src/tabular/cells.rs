@@ -114,15 +114,14 @@ impl<'a> Cells<'a> {
             return None;
         }
         if let Kind::Text(most) = column.kind
+            // Bytes are never fewer than characters, so most cells need no counting.
+            && value.len() > most
             && value.chars().count() > most
         {
             self.note(at, value, Problem::TooLong { most }, None);
             return None;
         }
-        if value
-            .chars()
-            .any(|character| character.is_control() && !matches!(character, '\n' | '\r' | '\t'))
-        {
+        if has_control(value) {
             self.note(
                 at,
                 value,
@@ -214,6 +213,9 @@ impl<'a> Cells<'a> {
         let Kind::Choice(allowed) = self.columns[at].kind else {
             return None;
         };
+        if let Some(found) = allowed.iter().position(|word| *word == written) {
+            return Some(found);
+        }
         let folded = written.to_ascii_lowercase().replace([' ', '-'], "_");
         let found = allowed.iter().position(|word| *word == folded);
         if found.is_none() {
@@ -305,6 +307,15 @@ impl<'a> Cells<'a> {
             hint,
         });
     }
+}
+
+/// Whether a text holds a control character other than a line end or tab. The second set of
+/// control characters (U+0080 to U+009F) is written with the byte 0xC2 first.
+fn has_control(text: &str) -> bool {
+    text.bytes().any(|byte| byte < 0x20 || byte == 0x7f || byte == 0xc2)
+        && text
+            .chars()
+            .any(|character| character.is_control() && !matches!(character, '\n' | '\r' | '\t'))
 }
 
 fn excerpt(raw: &str, below: u32) -> String {

@@ -23,9 +23,34 @@ pub(crate) fn place_of_field(raw: &str, field: usize) -> (u32, u32) {
     (column, line)
 }
 
+/// Whether the record ends within a quote: one was opened at the start of a field and never closed.
+/// A quote in the middle of a field, as in `5" pot`, is a letter like any other.
+pub(super) fn ends_in_quote(raw: &str) -> bool {
+    let (mut quoted, mut at_start) = (false, true);
+    for character in raw.chars() {
+        match character {
+            '"' if quoted || at_start => {
+                quoted = !quoted;
+                // A doubled quote inside opens again at once.
+                at_start = !quoted;
+            }
+            ',' | '\n' if !quoted => at_start = true,
+            _ => at_start = false,
+        }
+    }
+    quoted
+}
+
 #[cfg(test)]
 mod tests {
-    use super::place_of_field;
+    use super::{ends_in_quote, place_of_field};
+
+    #[test]
+    fn an_open_quote_is_told_from_an_inch_sign() {
+        assert!(ends_in_quote("a,\"left open"));
+        assert!(!ends_in_quote("a,\"closed, and \"\"doubled\"\"\",b"));
+        assert!(!ends_in_quote("a,5\" pot,b"));
+    }
 
     #[test]
     fn quotes_and_wide_letters_are_counted_as_seen() {

@@ -6,6 +6,7 @@ use csv::{ReaderBuilder, StringRecord};
 
 use super::cells::{Cells, Place};
 use super::column::{Column, Kind};
+use super::locate;
 use super::problem::{Problem, Problems, RowProblem};
 use crate::units::Conversion;
 
@@ -54,7 +55,10 @@ pub fn scan(
             continue;
         };
         let mut cells = Cells::new(file, line, raw, &record, columns, places, problems);
-        if raw.len() > MAX_RECORD_BYTES || swallowed_rows(raw, &record, columns, places) {
+        if raw.len() > MAX_RECORD_BYTES
+            || locate::ends_in_quote(raw)
+            || swallowed_rows(raw, &record, columns, places)
+        {
             cells.row_problem(
                 Problem::UnclosedQuote,
                 Some("close the quote, or double a quote inside text: \"\"".to_owned()),
@@ -162,7 +166,7 @@ fn match_header(
         }
         if let Some((problem, hint)) = problem {
             let separator = matches!(problem, Problem::OtherSeparator { .. });
-            let (column, _) = super::locate::place_of_field(raw, position);
+            let (column, _) = locate::place_of_field(raw, position);
             problems.list.push(RowProblem {
                 file: Arc::clone(file),
                 line,

@@ -5,7 +5,7 @@ use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::advise::{CoverOption, FollowOn, Follows, Gap, Intersow, SeasonFit, Winter};
-use crate::assess::{Effect, Verdict};
+use crate::assess::{Claim, Effect, Verdict};
 use crate::records::Place;
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
@@ -26,7 +26,12 @@ fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
         Effect::Allows => 1,
         _ => 2,
     };
-    let mut speaking: Vec<_> = reasons.iter().filter(|reason| rank(reason.effect) < 2).collect();
+    // What an unknown disease does not do is no news.
+    let mut speaking: Vec<_> = reasons
+        .iter()
+        .filter(|reason| rank(reason.effect) < 2)
+        .filter(|reason| !matches!(reason.claim, Claim::UnknownDisease { .. }))
+        .collect();
     speaking.sort_by_key(|reason| rank(reason.effect));
     let speaking: Vec<String> =
         speaking.into_iter().map(|reason| phrases.short(reason)).take(2).collect();
@@ -72,6 +77,7 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
                     verdict_label(verdict),
                     verdict_words(&follow.assessment)
                         .replace("WAIT (waiting will not clear it)", "WAIT, no end")
+                        .replace(" (as good as never)", "")
                         .replace("WAIT until ", "WAIT "),
                 ),
                 Span::new(Label::Plain, words::percent_short(follow.assessment.expected_yield)),
@@ -131,6 +137,9 @@ pub fn cover_page(
         let mut remarks = Vec::new();
         if !option.fits_days {
             remarks.push("gap too short for a full stand".to_owned());
+        }
+        if option.in_season == Some(false) {
+            remarks.push("out of its season".to_owned());
         }
         match option.germinates {
             Some(false) => remarks.push("too cold to germinate".to_owned()),

@@ -7,50 +7,49 @@ use super::words;
 use crate::records::{Garden, Observation, Place, Seen};
 use crate::season::Date;
 use crate::state::{BedState, Presence};
+use itertools::Itertools;
 
 /// What stands in a place, in words.
 fn standing(phrases: Phrases<'_>, state: &BedState<'_>) -> String {
-    let names: Vec<String> = state
+    let names = state
         .standing()
         .map(|planting| {
             let name = phrases.crop(planting.crop);
             if planting.is_volunteer() { format!("{name} (self-sown)") } else { name.to_owned() }
         })
-        .collect();
-    let mut unique: Vec<String> = Vec::new();
-    for name in names {
-        if !unique.contains(&name) {
-            unique.push(name);
-        }
-    }
-    if unique.is_empty() { "-".to_owned() } else { unique.join(", ") }
+        .unique()
+        .join(", ");
+    if names.is_empty() { "-".to_owned() } else { names }
 }
 
 /// What ails a place: diseases that stay with the bed, and what was last seen of unknown cause.
 fn ailing(phrases: Phrases<'_>, state: &BedState<'_>) -> (Label, String) {
     let mut parts = Vec::new();
-    for (seen, candidates) in state.unknown_causes.iter().rev().take(1) {
-        if (state.date - seen.date).num_days() < 400 {
-            let first = candidates.iter().find_map(|candidate| candidate.pathogen);
-            let maybe = first.map_or(String::new(), |pathogen| {
-                format!(", perhaps {}", phrases.disease(pathogen))
-            });
-            parts.push(format!("cause unknown since {}{maybe}", seen.date));
-        }
+    if let Some(episode) = state.episodes.last()
+        && let Some(last) = episode.last()
+        && (state.date - last).num_days() < 400
+    {
+        let first = episode.candidates.first();
+        let maybe = first.map_or(String::new(), |candidate| match candidate.pathogen {
+            Some(pathogen) => format!(", perhaps {}", phrases.short_disease(pathogen)),
+            None => format!(", perhaps {}", candidate.cause.replace('_', " ")),
+        });
+        parts.push(format!("unknown{maybe} {last}"));
     }
     for inoculum in &state.inocula {
         let bound = phrases.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed();
         if !bound || !matches!(inoculum.presence, Presence::Sighted(_)) {
             continue;
         }
-        let last =
-            inoculum.last_sighting().map_or(String::new(), |seen| format!(" ({})", seen.date));
-        parts.push(format!("{}{last}", phrases.disease(inoculum.pathogen)));
+        let last = inoculum
+            .last_sighting()
+            .map_or(String::new(), |seen| format!(" {}", seen.date.format("%Y")));
+        parts.push(format!("{}{last}", phrases.short_disease(inoculum.pathogen)));
     }
     if parts.is_empty() {
         return (Label::Plain, "nothing on record".to_owned());
     }
-    (Label::Wait, parts.join("; "))
+    (Label::Wait, parts.join(", "))
 }
 
 /// All beds in a table.
@@ -121,7 +120,11 @@ fn inocula(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
         page.line(Line::at(1).text("disease: none on record, which is not the same as none"));
         return;
     }
-    for inoculum in &state.inocula {
+    // Far-fetched causes of an unknown disease are the business of `diagnose`.
+    let told = state.inocula.iter().filter(
+        |inoculum| !matches!(inoculum.presence, Presence::Candidate(chance) if chance < 0.1),
+    );
+    for inoculum in told {
         let pathogen = &phrases.knowledge.pathogens[inoculum.pathogen];
         let name = phrases.disease(inoculum.pathogen);
         let mut line = Line::at(1).and(Label::Wait, name.to_owned());

@@ -14,7 +14,7 @@ impl Phrases<'_> {
         match evidence {
             Evidence::Record(origin, note) => (self.record(note), origin.to_string()),
             Evidence::Fact(note, citation) => (self.fact(note), source_words(citation)),
-            Evidence::Figure(note) => (figure(note), "computed".to_owned()),
+            Evidence::Figure(note) => (self.figure(note), "computed".to_owned()),
             Evidence::Missing(note) => (self.missing(note), "missing".to_owned()),
         }
     }
@@ -162,6 +162,26 @@ impl Phrases<'_> {
         }
     }
 
+    fn figure(self, note: &FigureNote) -> String {
+        match note {
+            FigureNote::YearsWithoutHost { from, to } => years_from(*from, *to),
+            FigureNote::ExpectedLoss { half_life, loss } => format!(
+                "a susceptible crop would lose {} of its yield (half-life {} years; 1 - exp(-dose))",
+                words::percent_range(*loss),
+                words::range(half_life.low, half_life.high)
+            ),
+            FigureNote::CauseWouldMean { pathogen, chance, effect } => format!(
+                "{:.0} % {}: {}",
+                chance * 100.0,
+                self.disease(*pathogen),
+                self.effect(*effect)
+            ),
+            FigureNote::DaysToHarvest { days } => {
+                format!("{} from manure to harvest", words::days(*days))
+            }
+        }
+    }
+
     fn missing(self, note: &MissingNote) -> String {
         match note {
             MissingNote::HistoryBefore { from: Some(from) } => {
@@ -219,26 +239,6 @@ pub(super) fn source_words(citation: &Citation) -> String {
     match &citation.own {
         Some(place) => format!("{words}; {place}"),
         None => words,
-    }
-}
-
-fn figure(note: &FigureNote) -> String {
-    match note {
-        FigureNote::YearsWithoutHost { from, to } => years_from(*from, *to),
-        FigureNote::ExpectedLoss { half_life, loss } => format!(
-            "a susceptible crop would lose {} of its yield (half-life {} years; 1 - exp(-dose))",
-            words::percent_range(*loss),
-            words::range(half_life.low, half_life.high)
-        ),
-        FigureNote::Chance { chance } => {
-            format!(
-                "chance of this cause {:.0} % (words of the symptom against the table)",
-                chance * 100.0
-            )
-        }
-        FigureNote::DaysToHarvest { days } => {
-            format!("{} from manure to harvest", words::days(*days))
-        }
     }
 }
 

@@ -16,7 +16,7 @@ impl Phrases<'_> {
                 self.disease(*pathogen),
                 until.map_or_else(
                     || "does not end by waiting".to_owned(),
-                    |until| format!("ended {until}")
+                    |until| format!("ran to {until}")
                 )
             ),
             FindingClaim::FamilyInterval { crop, previous, years } => format!(

@@ -4,7 +4,9 @@ use super::phrase::{Phrases, confidence_words};
 use super::text::{Label, Line, Page};
 use super::words;
 use crate::assess::{Assessment, Change, Effect, Evidence, Reason, Verdict};
+use crate::policy::Policy;
 use crate::records::Place;
+use crate::season::{Date, years_between};
 
 /// The label of a verdict.
 pub(super) fn verdict_label(verdict: Verdict) -> Label {
@@ -20,9 +22,17 @@ pub(super) fn verdict_words(assessment: &Assessment) -> String {
     match (assessment.verdict, assessment.earliest) {
         (Verdict::Plant, _) => "PLANT".to_owned(),
         (Verdict::Care, _) => "CARE".to_owned(),
+        (Verdict::Wait, Some(day)) if is_as_good_as_never(assessment.proposal.on, day) => {
+            format!("WAIT until {day} (as good as never)")
+        }
         (Verdict::Wait, Some(day)) => format!("WAIT until {day}"),
         (Verdict::Wait, None) => "WAIT (waiting will not clear it)".to_owned(),
     }
+}
+
+/// Whether a wait is longer than anybody plans for.
+pub(super) fn is_as_good_as_never(on: Date, until: Date) -> bool {
+    years_between(on, until) > Policy::default().as_good_as_never_years
 }
 
 fn effect_label(effect: Effect) -> Label {

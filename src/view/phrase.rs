@@ -37,6 +37,13 @@ impl<'k> Phrases<'k> {
         name[..end.unwrap_or(name.len())].trim()
     }
 
+    /// A disease's name without the crops it is named after, for tables.
+    #[must_use]
+    pub fn short_disease(self, pathogen: PathogenId) -> &'k str {
+        let name = self.disease(pathogen);
+        name.split(" of ").next().unwrap_or(name)
+    }
+
     /// What was seen.
     #[must_use]
     pub fn seen(self, seen: &Seen) -> String {
@@ -88,6 +95,11 @@ impl<'k> Phrases<'k> {
             Claim::NotOfTheBed { pathogen } => format!(
                 "{} was seen, but it does not stay with the bed: moving beds does nothing against it",
                 self.disease(*pathogen)
+            ),
+            Claim::UnknownDisease { seen, crop, barred } => format!(
+                "a disease of unknown cause was noted on {seen}; the chance that it is one that bars {} is {:.0} %",
+                self.crop(*crop),
+                (barred * 100.0).abs()
             ),
             Claim::Return { previous, years, same_crop } => {
                 let previous = self.crop(*previous);
@@ -143,7 +155,7 @@ impl<'k> Phrases<'k> {
     pub fn short(self, reason: &Reason) -> ShortReason {
         match &reason.claim {
             Claim::Disease { pathogen, status, presence, .. } => {
-                let disease = self.disease(*pathogen);
+                let disease = self.short_disease(*pathogen);
                 let maybe = if matches!(presence, Presence::Candidate(_)) { "may be " } else { "" };
                 match status {
                     HostStatus::Host => format!("host: {maybe}{disease}"),
@@ -160,7 +172,13 @@ impl<'k> Phrases<'k> {
                 }
             }
             Claim::NotOfTheBed { pathogen } => {
-                format!("{} does not stay with the bed", self.disease(*pathogen))
+                format!("{} does not stay with the bed", self.short_disease(*pathogen))
+            }
+            Claim::UnknownDisease { barred, .. } if *barred < 0.01 => {
+                "unknown disease that it may keep".to_owned()
+            }
+            Claim::UnknownDisease { barred, .. } => {
+                format!("unknown disease, {:.0} % bars it", barred * 100.0)
             }
             Claim::Return { previous, years, .. } => {
                 format!("{} here {} before", self.crop(*previous), words::years(*years))

@@ -42,7 +42,7 @@ pub fn crop_page(phrases: Phrases<'_>, crop: CropId) -> Page {
     page.line(line);
     let mut names: Vec<&str> = knowledge
         .names
-        .synonyms
+        .synonyms()
         .iter()
         .filter(|synonym| {
             synonym.named == crate::knowledge::Named::Crop && *synonym.key == *row.key
@@ -220,7 +220,7 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
         ]);
     }
     page.table(table);
-    for row in knowledge.sequences.on(&knowledge.crops, one, other) {
+    for row in knowledge.sequences.on(one, other) {
         let mut line = Line::at(1).text(format!(
             "{} before {}: {} ",
             row.previous.replace('_', " "),

@@ -2,26 +2,26 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 use std::path::{Path, PathBuf};
-use std::process::Command;
 
-/// The binary with nothing of the caller's environment.
-pub(crate) fn breakcrop(folder: &Path) -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_breakcrop"));
-    command.current_dir(folder).env_clear().env("NO_COLOR", "1");
-    command
-}
+use assert_cmd::Command;
 
 /// What a run printed.
 #[must_use]
 pub(crate) struct Ran {
-    pub stdout: String,
-    pub stderr: String,
-    pub code: i32,
+    pub(crate) stdout: String,
+    pub(crate) stderr: String,
+    pub(crate) code: i32,
 }
 
-/// Runs the binary.
+/// Runs the binary in a folder, with nothing of the caller's environment.
 pub(crate) fn run(folder: &Path, arguments: &[&str]) -> Ran {
-    let output = breakcrop(folder).args(arguments).output().expect("the binary runs");
+    let output = Command::new(env!("CARGO_BIN_EXE_breakcrop"))
+        .current_dir(folder)
+        .env_clear()
+        .env("NO_COLOR", "1")
+        .args(arguments)
+        .output()
+        .expect("the binary runs");
     Ran {
         stdout: String::from_utf8(output.stdout).expect("UTF-8"),
         stderr: String::from_utf8(output.stderr).expect("UTF-8"),

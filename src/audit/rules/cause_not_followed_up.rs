@@ -2,7 +2,7 @@ use crate::assess::{Confidence, Evidence, MissingNote, RecordNote};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::{Extent, Observation, Seen};
-use crate::state::candidates;
+use crate::state::diagnose;
 
 rule! {
     /// # Statement
@@ -58,7 +58,8 @@ impl Rule for CauseNotFollowedUp {
                     certainty: seen.certainty,
                 },
             )];
-            if let Some(best) = candidates(context.knowledge, seen).into_iter().next() {
+            let causes = diagnose(context.garden, context.knowledge, context.policy, &[seen], &[]);
+            if let Some(best) = causes.into_iter().next() {
                 evidence
                     .push(Evidence::Missing(MissingNote::Cause { field_check: best.field_check }));
             }

@@ -50,13 +50,9 @@ impl Rule for ManureToHarvest {
                 {
                     continue;
                 }
-                let crop = &knowledge.crops[harvest.crop];
                 let row = knowledge
                     .sequences
-                    .rows()
-                    .iter()
-                    .filter(|row| &*row.previous == "raw_manure")
-                    .filter(|row| knowledge.sequences.means(&row.next, harvest.crop, crop))
+                    .after_material("raw_manure", harvest.crop)
                     .filter(|row| row.wait_days.is_some_and(|wait| (days as f64) < wait.low))
                     .max_by(|a, b| {
                         let least = |row: &crate::knowledge::SequenceRow| {

@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::advise::{Gap, cover, follow, intersow};
+use crate::advise::{follow, intersow};
 use crate::assess::{Proposal, assess, changes};
 use crate::audit::audit;
 use crate::cli::Outcome;
@@ -14,8 +14,8 @@ use crate::season::{Date, iso_day};
 use crate::state::BedState;
 use crate::store::Store;
 use crate::view::{
-    Label, Line, Page, Phrases, assessment_page, audit_page, beds_page, cover_page, follow_page,
-    intersow_page, words,
+    Label, Line, Page, Phrases, assessment_page, audit_page, beds_page, follow_page, intersow_page,
+    words,
 };
 
 /// Build the demo garden and show the turn of its season
@@ -90,7 +90,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
     page.extend(beds_page(phrases, garden, &states, today));
     page.blank();
     let sick = Place::whole("L1");
-    page.extend(follow_page(phrases, &follow(knowledge, policy, garden, &sick, today), 3));
+    page.extend(follow_page(phrases, &follow(knowledge, policy, garden, &sick, today), 2));
     page.blank();
     if let Some(strawberry) = knowledge.crops.find("strawberry") {
         let place = Place::section("L2", "east");
@@ -104,14 +104,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
         page.extend(intersow_page(phrases, &Place::whole("M2"), &advice, 3));
         page.blank();
     }
-    if let (Some(to), Some(potato)) = (iso_day("2027-02-15"), knowledge.crops.find("potato")) {
-        let place = Place::whole("M3");
-        let gap = Gap { from: today, to };
-        let options = cover(knowledge, policy, garden, &place, gap, Some(potato));
-        page.extend(cover_page(phrases, &place, gap, &options, 3));
-        page.blank();
-    }
-    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 5, false));
+    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 3, false));
     page.blank();
     let file = args.file.display();
     page.line(

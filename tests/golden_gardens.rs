@@ -1,0 +1,149 @@
+//! The whole path on the three fixture gardens: what is said about each, as reviewed by eye.
+
+mod support;
+
+use breakcrop::advise::{Gap, cover, follow, intersow};
+use breakcrop::assess::{Proposal, assess, changes};
+use breakcrop::audit::audit;
+use breakcrop::import::{Options, import, read_folder};
+use breakcrop::knowledge::Knowledge;
+use breakcrop::policy::Policy;
+use breakcrop::records::{Garden, Place};
+use breakcrop::render::{Look, page_text};
+use breakcrop::season::{Date, iso_day};
+use breakcrop::state::BedState;
+use breakcrop::store::Store;
+use breakcrop::view::{
+    Page, Phrases, assessment_page, audit_page, bed_page, beds_page, cover_page, follow_page,
+    intersow_page,
+};
+use support::garden_folder;
+
+struct Scene {
+    knowledge: Knowledge,
+    policy: Policy,
+    garden: Garden,
+    today: Date,
+}
+
+impl Scene {
+    fn of(name: &str, today: &str) -> Self {
+        let knowledge = Knowledge::embedded();
+        let today = day(today);
+        let mut store = Store::in_memory().expect("a store");
+        let (files, _) = read_folder(&garden_folder(name)).expect("reads");
+        let options = Options { today, dry_run: false, withdraw: false };
+        import(&mut store, &knowledge, &files, name, options).expect("imports");
+        let garden = store.garden(&knowledge).expect("the garden reads");
+        Self { knowledge, policy: Policy::default(), garden, today }
+    }
+
+    fn phrases(&self) -> Phrases<'_> {
+        Phrases::new(&self.knowledge)
+    }
+
+    fn states(&self) -> Vec<BedState<'_>> {
+        self.garden
+            .beds
+            .iter()
+            .flat_map(|bed| self.garden.places(&bed.name))
+            .map(|place| self.state(&place))
+            .collect()
+    }
+
+    fn state(&self, place: &Place) -> BedState<'_> {
+        BedState::at(&self.garden, &self.knowledge, &self.policy, place, self.today)
+    }
+
+    fn beds(&self) -> String {
+        plain(&beds_page(self.phrases(), &self.garden, &self.states(), self.today))
+    }
+
+    fn bed(&self, place: &Place) -> String {
+        let states = [self.state(place)];
+        plain(&bed_page(self.phrases(), &self.garden, place, &states, self.today))
+    }
+
+    fn follow(&self, place: &Place) -> String {
+        let follows = follow(&self.knowledge, &self.policy, &self.garden, place, self.today);
+        plain(&follow_page(self.phrases(), &follows, 6))
+    }
+
+    fn assess(&self, place: &Place, crop: &str) -> String {
+        let crop = self.knowledge.names.crop(&self.knowledge.crops, crop).expect("a crop");
+        let proposal = Proposal::of(crop, self.today);
+        let assessment = assess(&self.knowledge, &self.policy, &self.state(place), &proposal);
+        let changes = changes(&self.knowledge, &self.policy, &self.garden, place, &assessment);
+        plain(&assessment_page(self.phrases(), place, &assessment, &changes))
+    }
+
+    fn audit(&self, most: usize) -> String {
+        let found = audit(&self.knowledge, &self.policy, &self.garden, self.today);
+        plain(&audit_page(self.phrases(), &found, most, false))
+    }
+}
+
+fn day(text: &str) -> Date {
+    iso_day(text).expect("a day")
+}
+
+fn plain(page: &Page) -> String {
+    page_text(page, Look::plain(80))
+}
+
+#[test]
+fn gullcombe_terrace() {
+    let scene = Scene::of("gullcombe_terrace", "2026-10-12");
+    insta::assert_snapshot!("gullcombe_beds", scene.beds());
+    insta::assert_snapshot!("gullcombe_bed_u2", scene.bed(&Place::section("U2", "middle")));
+    insta::assert_snapshot!("gullcombe_follow_l2", scene.follow(&Place::section("L2", "east")));
+    insta::assert_snapshot!("gullcombe_follow_l4", scene.follow(&Place::whole("L4")));
+    let l2 = Place::section("L2", "east");
+    insta::assert_snapshot!("gullcombe_strawberry", scene.assess(&l2, "strawberry"));
+    insta::assert_snapshot!("gullcombe_broccoli", scene.assess(&l2, "broccoli"));
+    insta::assert_snapshot!("gullcombe_unknown", scene.assess(&Place::whole("L1"), "pepper"));
+    insta::assert_snapshot!("gullcombe_audit", scene.audit(30));
+    let m2 = Place::whole("M2");
+    let advice = intersow(&scene.knowledge, &scene.policy, &scene.garden, &m2, scene.today)
+        .expect("peppers stand");
+    insta::assert_snapshot!(
+        "gullcombe_intersow",
+        plain(&intersow_page(scene.phrases(), &m2, &advice, 6))
+    );
+    let m3 = Place::whole("M3");
+    let gap = Gap { from: scene.today, to: day("2027-02-15") };
+    let potato = scene.knowledge.crops.find("potato");
+    let options = cover(&scene.knowledge, &scene.policy, &scene.garden, &m3, gap, potato);
+    insta::assert_snapshot!(
+        "gullcombe_cover",
+        plain(&cover_page(scene.phrases(), &m3, gap, &options, 12))
+    );
+}
+
+#[test]
+fn kestrel_hollow() {
+    let scene = Scene::of("kestrel_hollow", "2026-04-15");
+    insta::assert_snapshot!("kestrel_beds", scene.beds());
+    insta::assert_snapshot!("kestrel_audit", scene.audit(20));
+    insta::assert_snapshot!("kestrel_follow", scene.follow(&Place::whole("W02")));
+}
+
+#[test]
+fn larchwater() {
+    let scene = Scene::of("larchwater", "2026-09-20");
+    insta::assert_snapshot!("larchwater_beds", scene.beds());
+    insta::assert_snapshot!("larchwater_audit", scene.audit(20));
+    let bed = scene.garden.beds[0].name.clone();
+    insta::assert_snapshot!("larchwater_follow", scene.follow(&Place::whole(&bed)));
+}
+
+#[test]
+fn every_page_keeps_to_its_width_in_words_that_break() {
+    let scene = Scene::of("gullcombe_terrace", "2026-10-12");
+    for width in [60, 80, 120] {
+        let page = beds_page(scene.phrases(), &scene.garden, &scene.states(), scene.today);
+        for line in page_text(&page, Look::plain(width)).lines() {
+            assert!(line.chars().count() <= width, "{width}: {line}");
+        }
+    }
+}

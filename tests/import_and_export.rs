@@ -1,0 +1,253 @@
+//! Importing says exactly what it could not read, writes all or nothing, repeats safely, and gives
+//! back what came in.
+#![expect(clippy::disallowed_methods, reason = "the tests write and compare record files")]
+
+mod support;
+
+use std::fs;
+use std::path::Path;
+
+use breakcrop::import::{ImportError, Options, import, read_folder};
+use breakcrop::knowledge::Knowledge;
+use breakcrop::records::{Garden, Tally};
+use breakcrop::season::iso_day;
+use breakcrop::store::Store;
+use breakcrop::view::problem_text;
+use pretty_assertions::assert_eq;
+use support::{garden_folder, run};
+
+const GARDENS: [&str; 3] = ["gullcombe_terrace", "kestrel_hollow", "larchwater"];
+
+fn options() -> Options {
+    Options { today: iso_day("2026-10-12").expect("a day"), dry_run: false, withdraw: false }
+}
+
+fn import_folder(
+    store: &mut Store,
+    knowledge: &Knowledge,
+    folder: &Path,
+) -> Result<Tally, ImportError> {
+    let (files, _) = read_folder(folder)?;
+    Ok(import(store, knowledge, &files, "folder", options())?.tally)
+}
+
+fn garden(store: &Store, knowledge: &Knowledge) -> Garden {
+    store.garden(knowledge).expect("the garden reads")
+}
+
+fn write(folder: &Path, name: &str, text: &str) {
+    fs::write(folder.join(name), text).expect("writes");
+}
+
+#[test]
+fn twenty_faults_give_twenty_located_messages_and_change_nothing() {
+    let knowledge = Knowledge::embedded();
+    let mut store = Store::in_memory().expect("a store");
+    import_folder(&mut store, &knowledge, &garden_folder("larchwater")).expect("imports");
+    let before = format!("{:?}", garden(&store, &knowledge));
+    let faults = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/errors/twenty_faults");
+    let error = import_folder(&mut store, &knowledge, &faults).expect_err("is refused");
+    let ImportError::Problems(problems) = error else { panic!("{error}") };
+    let messages: Vec<String> = problems
+        .iter()
+        .map(|problem| {
+            format!(
+                "{}:{}:{} {}{}",
+                problem.file,
+                problem.line,
+                problem.column,
+                problem_text(problem),
+                problem.hint.as_ref().map_or(String::new(), |hint| format!(" -> {hint}"))
+            )
+        })
+        .collect();
+    assert_eq!(messages.len(), 20, "{messages:#?}");
+    insta::assert_snapshot!("twenty_faults", messages.join("\n"));
+    assert_eq!(format!("{:?}", garden(&store, &knowledge)), before);
+}
+
+#[test]
+fn a_garden_file_is_untouched_by_an_import_that_fails() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ran = run(folder.path(), &["-g", "g.breakcrop", "import", &path("larchwater")]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let before = fs::read(folder.path().join("g.breakcrop")).expect("reads");
+    let faults = Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/errors/twenty_faults");
+    let ran = run(folder.path(), &["-g", "g.breakcrop", "import", &faults.display().to_string()]);
+    assert_eq!(ran.code, 3);
+    assert!(ran.stderr.contains("20 problems; nothing was imported"), "{}", ran.stderr);
+    assert_eq!(fs::read(folder.path().join("g.breakcrop")).expect("reads"), before);
+}
+
+fn path(garden: &str) -> String {
+    garden_folder(garden).display().to_string()
+}
+
+#[test]
+fn importing_twice_changes_nothing_and_export_gives_back_what_came_in() {
+    let knowledge = Knowledge::embedded();
+    for name in GARDENS {
+        let mut store = Store::in_memory().expect("a store");
+        let first = import_folder(&mut store, &knowledge, &garden_folder(name)).expect("imports");
+        assert_eq!(first.added, garden(&store, &knowledge).count(), "{name}");
+        let again = import_folder(&mut store, &knowledge, &garden_folder(name)).expect("imports");
+        assert!(again.changes_nothing(), "{name}: {again:?}");
+        assert_eq!(again.unchanged, first.added, "{name}");
+        for file in store.export().expect("exports") {
+            let written = fs::read_to_string(garden_folder(name).join(&file.name)).expect("reads");
+            let rows: Vec<&str> =
+                written.lines().filter(|line| !line.starts_with('#') && !line.is_empty()).collect();
+            assert_eq!(file.text.lines().collect::<Vec<_>>(), rows, "{name}/{}", file.name);
+        }
+    }
+}
+
+#[test]
+fn an_export_imports_to_the_same_garden() {
+    let knowledge = Knowledge::embedded();
+    let mut store = Store::in_memory().expect("a store");
+    import_folder(&mut store, &knowledge, &garden_folder("kestrel_hollow")).expect("imports");
+    let folder = tempfile::tempdir().expect("a folder");
+    for file in store.export().expect("exports") {
+        write(folder.path(), &file.name, &file.text);
+    }
+    let mut copy = Store::in_memory().expect("a store");
+    import_folder(&mut copy, &knowledge, folder.path()).expect("imports");
+    assert_eq!(
+        format!("{:?}", garden(&copy, &knowledge)),
+        format!("{:?}", garden(&store, &knowledge))
+    );
+}
+
+const BEDS: &str = "bed,kind,length_m,width_m\nA,ground,2,1\n";
+
+#[test]
+fn a_changed_row_supersedes_and_a_missing_one_is_kept_until_withdrawn() {
+    let knowledge = Knowledge::embedded();
+    let folder = tempfile::tempdir().expect("a folder");
+    write(folder.path(), "beds.csv", BEDS);
+    write(
+        folder.path(),
+        "plantings.csv",
+        "bed,crop,planted,removed\nA,kale,2024-03-01,\nA,leek,2025-04-01,\n",
+    );
+    let mut store = Store::in_memory().expect("a store");
+    import_folder(&mut store, &knowledge, folder.path()).expect("imports");
+    // Kale was cleared; the leek line is gone.
+    write(
+        folder.path(),
+        "plantings.csv",
+        "bed,crop,planted,removed\nA,kale,2024-03-01,2024-11-01\n",
+    );
+    let tally = import_folder(&mut store, &knowledge, folder.path()).expect("imports");
+    assert_eq!((tally.added, tally.corrected, tally.missing.len()), (0, 1, 1));
+    let now = garden(&store, &knowledge);
+    assert_eq!(now.plantings.len(), 2, "the missing one is kept");
+    assert!(now.plantings[0].stood.end.is_some(), "the correction counts");
+    let (files, _) = read_folder(folder.path()).expect("reads");
+    let withdraw = Options { withdraw: true, ..options() };
+    import(&mut store, &knowledge, &files, "folder", withdraw).expect("imports");
+    assert_eq!(garden(&store, &knowledge).plantings.len(), 1);
+}
+
+#[test]
+fn a_line_inserted_above_moves_the_origin_and_nothing_else() {
+    let knowledge = Knowledge::embedded();
+    let folder = tempfile::tempdir().expect("a folder");
+    write(folder.path(), "beds.csv", BEDS);
+    let row = "A,kale,2024-03-01,2024-11-01\n";
+    write(folder.path(), "plantings.csv", &format!("bed,crop,planted,removed\n{row}"));
+    let mut store = Store::in_memory().expect("a store");
+    import_folder(&mut store, &knowledge, folder.path()).expect("imports");
+    write(
+        folder.path(),
+        "plantings.csv",
+        &format!("bed,crop,planted,removed\nA,beet,2023-03-01,2023-08-01\n{row}"),
+    );
+    let tally = import_folder(&mut store, &knowledge, folder.path()).expect("imports");
+    assert_eq!((tally.added, tally.corrected, tally.unchanged), (1, 0, 2));
+    assert_eq!(garden(&store, &knowledge).plantings[1].origin.to_string(), "plantings.csv:3");
+}
+
+#[test]
+fn other_units_and_names_in_other_languages_are_understood() {
+    let knowledge = Knowledge::embedded();
+    let folder = tempfile::tempdir().expect("a folder");
+    write(folder.path(), "beds.csv", "bed,kind,length_ft,width_ft\nA,raised,8,4\n");
+    write(
+        folder.path(),
+        "harvests.csv",
+        "bed,date,crop,mass_lb\nA,2025-07-01,courgettes,2.2\nA,2025-07-02,Berenjena,1\n",
+    );
+    let mut store = Store::in_memory().expect("a store");
+    import_folder(&mut store, &knowledge, folder.path()).expect("imports");
+    let garden = garden(&store, &knowledge);
+    assert!((garden.beds[0].area().0 - 2.972_897_28).abs() < 1e-9);
+    let crops: Vec<&str> =
+        garden.harvests.iter().map(|harvest| &*knowledge.crops[harvest.crop].key).collect();
+    assert_eq!(crops, ["summer_squash", "eggplant"]);
+    assert!((garden.harvests[0].mass.0 - 0.997_903).abs() < 1e-5);
+}
+
+fn problems_of(name: &str, bytes: &[u8]) -> Vec<String> {
+    let knowledge = Knowledge::embedded();
+    let folder = tempfile::tempdir().expect("a folder");
+    write(folder.path(), "beds.csv", BEDS);
+    fs::write(folder.path().join(name), bytes).expect("writes");
+    let mut store = Store::in_memory().expect("a store");
+    match import_folder(&mut store, &knowledge, folder.path()) {
+        Ok(_) => Vec::new(),
+        Err(ImportError::Problems(list)) => list
+            .iter()
+            .map(|problem| format!("{}:{} {}", problem.line, problem.column, problem_text(problem)))
+            .collect(),
+        Err(error) => panic!("{error}"),
+    }
+}
+
+#[test]
+fn spreadsheets_habits_are_named() {
+    let cases: [(&str, &[u8], &str); 9] = [
+        (
+            "plantings.csv",
+            b"bed;crop;planted\nA;kale;2024-03-01\n",
+            "1:1 the fields are separated by semicolons, not by commas",
+        ),
+        ("plantings.csv", b"bed,crop,planted\nA,k\xe5l,2024-03-01\n", "2:4 the text is not UTF-8"),
+        ("plantings.csv", b"\xff\xfeb\x00e\x00d\x00", "1:1 the text is not UTF-8"),
+        ("plantings.csv", b"", "1:0 the file is empty: it has no header"),
+        (
+            "plantings.csv",
+            b"bed,crop,crop,planted\nA,kale,kale,2024-03-01\n",
+            "1:10 the column \"crop\" stands twice",
+        ),
+        ("plantings.csv", b"bed,crop\nA,kale\n", "1:0 the column `planted` is missing"),
+        ("plantings.csv", b"bed,crop,planted\nA,kale\n", "2:0 the row has 2 fields, the header 3"),
+        (
+            "plantings.csv",
+            b"bed,crop,planted,note\nA,kale,2024-03-01,\"left open\n",
+            "2:0 a quote is opened here and never closed",
+        ),
+        (
+            "plantings.csv",
+            b"bed,crop,planted,note\nA,kale,2024-03-01,a\x07b\n",
+            "2:19 there is an invisible control character",
+        ),
+    ];
+    for (name, bytes, wanted) in cases {
+        assert_eq!(
+            problems_of(name, bytes),
+            [wanted.to_owned()],
+            "{}",
+            String::from_utf8_lossy(bytes)
+        );
+    }
+}
+
+#[test]
+fn bom_crlf_and_comments_do_no_harm() {
+    let text = b"\xef\xbb\xbf# my beds \"in 2024\r\nbed,crop,planted\r\n\r\n# spring\r\nA,kale,2024-03-01\r\n";
+    assert_eq!(problems_of("plantings.csv", text), Vec::<String>::new());
+    let faulty = b"# one\nbed,crop,planted\n\n# two\nA,kail,2024-03-01\n";
+    assert_eq!(problems_of("plantings.csv", faulty), ["5:3 unknown crop \"kail\"".to_owned()]);
+}
