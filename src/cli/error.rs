@@ -44,9 +44,22 @@ impl CliError {
         }
     }
 
+    /// Faults of the grower's own tables.
+    pub(super) fn own_tables(problems: Vec<RowProblem>) -> Self {
+        let count = crate::view::words::count(problems.len(), "problem");
+        Self { problems, ..Self::input(format!("{count} in your own tables; nothing was done")) }
+            .hint("all of them: `breakcrop reference lint`")
+    }
+
     /// Adds what to do.
     pub(super) fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());
+        self
+    }
+
+    /// Adds a cause.
+    pub(super) fn because(mut self, cause: impl Into<String>) -> Self {
+        self.causes.push(cause.into());
         self
     }
 

@@ -9,6 +9,7 @@
 mod commands;
 mod error;
 mod outcome;
+mod own_tables;
 mod session;
 
 pub use outcome::Outcome;
@@ -40,6 +41,9 @@ pub struct Global {
     /// Garden file [default: the only *.breakcrop file in this folder]
     #[arg(long, short, global = true, value_name = "FILE", env = "BREAKCROP_GARDEN")]
     garden: Option<PathBuf>,
+    /// Folder of your own tables, laid over the built-in ones
+    #[arg(long, global = true, value_name = "FOLDER", env = "BREAKCROP_TABLES")]
+    tables: Option<PathBuf>,
     /// Day taken for today, so that a run can be repeated [default: the clock]
     #[arg(long, global = true, value_name = "YYYY-MM-DD", value_parser = parse_day)]
     today: Option<Date>,
@@ -72,6 +76,13 @@ enum Command {
     Policy(commands::policy::PolicyArgs),
 }
 
+impl Command {
+    /// Whether it shows faults of own tables itself, so that they are no reason to stop.
+    fn looks_at_faults(&self) -> bool {
+        matches!(self, Self::Reference(args) if args.is_lint())
+    }
+}
+
 fn parse_day(text: &str) -> Result<Date, String> {
     crate::season::iso_day(text).ok_or_else(|| format!("write the day as yyyy-mm-dd, not `{text}`"))
 }
@@ -84,22 +95,24 @@ pub fn run() -> Outcome {
         Err(error) => return outcome::of_clap(&error),
     };
     let session = Session::new(&arguments.global);
-    let result = match &arguments.command {
-        Command::New(args) => commands::new::run(&session, args),
-        Command::Import(args) => commands::import::run(&session, args),
-        Command::Export(args) => commands::export::run(&session, args),
-        Command::Beds(args) => commands::beds::run(&session, args),
-        Command::Bed(args) => commands::bed::run(&session, args),
-        Command::Assess(args) => commands::assess::run(&session, args),
-        Command::Diagnose(args) => commands::diagnose::run(&session, args),
-        Command::Follow(args) => commands::follow::run(&session, args),
-        Command::Cover(args) => commands::cover::run(&session, args),
-        Command::Intersow(args) => commands::intersow::run(&session, args),
-        Command::Audit(args) => commands::audit::run(&session, args),
-        Command::Reference(args) => commands::reference::run(&session, args),
-        Command::Demo(args) => commands::demo::run(&session, args),
-        Command::Policy(args) => commands::policy::run(&session, args),
-    };
+    let result = session.lay_over(arguments.command.looks_at_faults()).and_then(|()| {
+        match &arguments.command {
+            Command::New(args) => commands::new::run(&session, args),
+            Command::Import(args) => commands::import::run(&session, args),
+            Command::Export(args) => commands::export::run(&session, args),
+            Command::Beds(args) => commands::beds::run(&session, args),
+            Command::Bed(args) => commands::bed::run(&session, args),
+            Command::Assess(args) => commands::assess::run(&session, args),
+            Command::Diagnose(args) => commands::diagnose::run(&session, args),
+            Command::Follow(args) => commands::follow::run(&session, args),
+            Command::Cover(args) => commands::cover::run(&session, args),
+            Command::Intersow(args) => commands::intersow::run(&session, args),
+            Command::Audit(args) => commands::audit::run(&session, args),
+            Command::Reference(args) => commands::reference::run(&session, args),
+            Command::Demo(args) => commands::demo::run(&session, args),
+            Command::Policy(args) => commands::policy::run(&session, args),
+        }
+    });
     match result {
         Ok(outcome) => outcome,
         Err(error) => {

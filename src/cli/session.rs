@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use super::error::CliError;
 use super::{Global, Outcome};
-use crate::knowledge::{CropId, Knowledge};
+use crate::knowledge::{CropId, Knowledge, Tables};
 use crate::policy::Policy;
 use crate::records::{Garden, Place};
 use crate::render::{Look, json_text, page_text};
@@ -17,6 +17,8 @@ use crate::view::Page;
 /// One run.
 pub(super) struct Session {
     knowledge: OnceCell<Knowledge>,
+    tables: OnceCell<Tables>,
+    tables_folder: Option<PathBuf>,
     pub(super) policy: Policy,
     pub(super) today: Date,
     pub(super) json: bool,
@@ -33,6 +35,8 @@ impl Session {
         let width = global.width.or_else(terminal_width).unwrap_or(80).clamp(40, 200);
         Self {
             knowledge: OnceCell::new(),
+            tables: OnceCell::new(),
+            tables_folder: global.tables.clone(),
             policy: Policy::default(),
             today: global.today.unwrap_or_else(|| chrono::Local::now().date_naive()),
             json: global.json,
@@ -42,7 +46,29 @@ impl Session {
         }
     }
 
-    /// The built-in tables, read at the first need.
+    /// Lays the grower's own tables over the built-in ones, if a folder of them was named. Faulty
+    /// ones stop the run, unless the command is there to show the faults.
+    pub(super) fn lay_over(&self, faults_are_shown: bool) -> Result<(), CliError> {
+        let Some(folder) = &self.tables_folder else {
+            return Ok(());
+        };
+        let tables = super::own_tables::read(folder)?;
+        if !faults_are_shown {
+            let knowledge =
+                Knowledge::with_overlay(tables.clone()).map_err(CliError::own_tables)?;
+            // Nothing has asked for the tables yet.
+            let _ = self.knowledge.set(knowledge);
+        }
+        let _ = self.tables.set(tables);
+        Ok(())
+    }
+
+    /// The tables as text.
+    pub(super) fn tables(&self) -> &Tables {
+        self.tables.get_or_init(Tables::built_in)
+    }
+
+    /// The tables, read at the first need.
     pub(super) fn knowledge(&self) -> &Knowledge {
         self.knowledge.get_or_init(Knowledge::embedded)
     }

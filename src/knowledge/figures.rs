@@ -36,6 +36,8 @@ pub struct Figure {
     pub range: Option<Estimate>,
     /// The figure as printed, or a word.
     pub text: Box<str>,
+    /// Unit, where the field's name does not tell it.
+    pub unit: Box<str>,
     /// Whether to prefer it.
     pub preference: Preference,
     /// What the source adds.
@@ -154,6 +156,7 @@ impl Figures {
                     field,
                     range: written_range(value),
                     text: value.into(),
+                    unit: Box::default(),
                     preference: preference(cells.choice("standing")?),
                     note: Box::default(),
                     citation: citation(cells)?,
@@ -164,10 +167,11 @@ impl Figures {
                 let field = cells.text("field")?.into();
                 let range = super::table::range(cells, "low", "high");
                 let text = cells.text("text").unwrap_or_default().into();
+                let unit = cells.text("unit").unwrap_or_default().into();
                 let preference = preference(cells.choice("standing")?);
                 let citation = citation(cells)?;
                 let note = cells.text("note").unwrap_or_default().into();
-                Some(Figure { crop: crop?, field, range, text, preference, note, citation })
+                Some(Figure { crop: crop?, field, range, text, unit, preference, note, citation })
             }),
         };
         figures.sort_by(|a, b| {
@@ -175,6 +179,13 @@ impl Figures {
         });
         figures
     }
+}
+
+/// All figures of one crop, by field.
+pub(super) fn all_of(rows: &[Figure], crop: CropId) -> &[Figure] {
+    let begins = rows.partition_point(|row| row.crop < crop);
+    let length = rows[begins..].partition_point(|row| row.crop == crop);
+    &rows[begins..begins + length]
 }
 
 /// The figures of one crop in one field, preferred first.

@@ -32,8 +32,19 @@ pub enum Node {
 pub enum Link {
     /// Crop to genus, genus to family.
     BelongsTo,
+    /// A pathogen to the group it is a member of.
+    MemberOf,
     /// Between pathogen and crop: what the row at this place of the hosts table says.
     Says(Says, usize),
+}
+
+/// A step of a chain: the link and where it leads.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// The link; `None` for the start.
+    pub link: Option<Link>,
+    /// Where it leads.
+    pub to: Node,
 }
 
 /// The graph with the places of its nodes.
@@ -71,6 +82,15 @@ impl Graph {
             .collect();
         let pathogen_nodes: Vec<NodeIndex> =
             pathogens.iter().map(|(id, _)| graph.add_node(Node::Pathogen(id))).collect();
+        for (id, _) in pathogens.iter() {
+            for group in pathogens.groups_of(id) {
+                graph.add_edge(
+                    pathogen_nodes[id.index()],
+                    pathogen_nodes[group.index()],
+                    Link::MemberOf,
+                );
+            }
+        }
         for (place, row) in hosts.rows().iter().enumerate() {
             graph.add_edge(
                 pathogen_nodes[row.pathogen.index()],
@@ -116,11 +136,77 @@ impl Graph {
                 Link::Says(Says::Host, _) => 1_u32,
                 Link::Says(Says::Carrier, _) => 2,
                 Link::BelongsTo => 3,
-                Link::Says(..) => 100,
+                Link::MemberOf | Link::Says(..) => 100,
             },
             |_| 0,
         )?;
         Some(path.into_iter().map(|at| self.links[at].clone()).collect())
+    }
+
+    /// Crops by which a pathogen lives on: hosts and symptomless carriers by a row of its own, of
+    /// its group or, for a group, of its members.
+    #[must_use]
+    pub fn keepers(&self, pathogen: PathogenId) -> Vec<CropId> {
+        let at = self.pathogens[pathogen.index()];
+        let kin = self
+            .links
+            .edges(at)
+            .filter(|edge| matches!(edge.weight(), Link::MemberOf))
+            .map(|edge| if edge.source() == at { edge.target() } else { edge.source() });
+        let found: BTreeSet<CropId> = std::iter::once(at)
+            .chain(kin)
+            .flat_map(|node| self.links.edges(node))
+            .filter(|edge| matches!(edge.weight(), Link::Says(Says::Host | Says::Carrier, _)))
+            .flat_map(|edge| [edge.source(), edge.target()])
+            .filter_map(|end| match self.links[end] {
+                Node::Crop(crop) => Some(crop),
+                Node::Pathogen(_) | Node::Genus(_) | Node::Family(_) => None,
+            })
+            .collect();
+        found.into_iter().collect()
+    }
+
+    /// How a disease seen on one crop bears on another: the chain of links from the crop it was
+    /// seen on through the pathogen to the crop proposed. Each step ends at a node and carries the
+    /// link that led there; a host row weighs least, then a carrier, then a group of pathogens,
+    /// and relatives (genus, family) last, since what they say is inferred. `None` where nothing
+    /// leads there: that is not proof that it does not bear.
+    #[must_use]
+    pub fn evidence_path(
+        &self,
+        seen_on: CropId,
+        pathogen: PathogenId,
+        proposed: CropId,
+    ) -> Option<Vec<Step>> {
+        let through = self.pathogens[pathogen.index()];
+        let mut path = vec![Step { link: None, to: Node::Crop(seen_on) }];
+        self.walk(self.crops[seen_on.index()], through, &mut path)?;
+        self.walk(through, self.crops[proposed.index()], &mut path)?;
+        Some(path)
+    }
+
+    fn walk(&self, from: NodeIndex, to: NodeIndex, path: &mut Vec<Step>) -> Option<()> {
+        let weight = |link: &Link| match link {
+            Link::Says(Says::Host, _) => 1_u32,
+            Link::Says(Says::Carrier, _) => 2,
+            Link::MemberOf => 4,
+            Link::BelongsTo => 20,
+            Link::Says(..) => 10_000,
+        };
+        let (cost, nodes) =
+            astar(&self.links, from, |node| node == to, |edge| weight(edge.weight()), |_| 0)?;
+        if cost >= 10_000 {
+            return None;
+        }
+        for pair in nodes.windows(2) {
+            let link = self
+                .links
+                .edges_connecting(pair[0], pair[1])
+                .map(|edge| *edge.weight())
+                .min_by_key(|link| (weight(link), *link))?;
+            path.push(Step { link: Some(link), to: self.links[pair[1]].clone() });
+        }
+        Some(())
     }
 
     /// A crop's or pathogen's neighbourhood as Graphviz DOT.
@@ -140,6 +226,7 @@ impl Graph {
         for edge in self.links.edges(at) {
             let label = match edge.weight() {
                 Link::BelongsTo => "belongs to",
+                Link::MemberOf => "one of",
                 Link::Says(Says::Host, _) => "host",
                 Link::Says(Says::Carrier, _) => "carrier",
                 Link::Says(Says::PoorHost, _) => "poor host",

@@ -5,9 +5,11 @@
 //! sound by tests, so [`Knowledge::embedded`] returns no `Result`.
 
 mod availability;
+mod breaks;
 mod bridges;
 mod citation;
 mod cover_classes;
+mod coverage;
 mod crops;
 mod curves;
 mod figures;
@@ -19,6 +21,7 @@ mod hosts;
 mod ids;
 mod intervals;
 mod later;
+mod lint;
 mod materials;
 mod meant;
 mod mixes;
@@ -31,6 +34,7 @@ mod pathogens;
 mod resistance;
 mod rootstocks;
 mod rotation_trials;
+mod search;
 mod sequences;
 mod sources;
 mod standards;
@@ -44,18 +48,21 @@ mod undersowing;
 mod windows;
 
 pub use availability::AvailabilityPoint;
+pub use breaks::{BreakCrop, Breaks, MOST_PATHOGENS};
 pub use bridges::{Bridge, BridgeEvidence, Turn};
 pub use citation::{Citation, How};
 pub use cover_classes::ClassFigure;
+pub use coverage::{Coverage, Holding, coverage};
 pub use crops::{Crop, Crops, Role};
 pub use curves::CurvePoint;
 pub use figures::{Figure, Preference};
 pub use garden_yields::GardenYield;
-pub use graph::{Graph, Link, Node};
+pub use graph::{Graph, Link, Node, Step};
 pub use growth_points::GrowthPoint;
 pub use hosts::{Basis, HostRow, HostStanding, HostStatus, Hosts, Says};
 pub use ids::{CropId, PathogenId};
 pub use intervals::{Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject};
+pub use lint::{Fault, LintReport, LintRule, lint};
 pub use materials::{Material, Materials};
 pub use meant::Meant;
 pub use mixes::MixFigure;
@@ -68,6 +75,7 @@ pub use pathogens::{HostRange, Pathogen, Pathogens, Spread};
 pub use resistance::{ResistanceCode, Resistances};
 pub use rootstocks::{Rootstock, Rootstocks};
 pub use rotation_trials::{CauseGiven, RotationTrial};
+pub use search::Found;
 pub use sequences::{Follows, SequenceRow, Sequences};
 pub use sources::{Source, Sources};
 pub use standards::Clause;
@@ -137,7 +145,7 @@ impl Knowledge {
     /// # Errors
     /// Every fault of the own tables, located.
     pub fn with_overlay(tables: Tables) -> Result<Self, Vec<RowProblem>> {
-        let problems = Self::problems(&tables);
+        let problems = lint::refused(&tables);
         if problems.is_empty() {
             Ok(Self::load(tables, &mut Problems::default()))
         } else {
@@ -145,10 +153,8 @@ impl Knowledge {
         }
     }
 
-    /// What is wrong with the rows of any table. Of the built-in ones nothing, and a test proves
-    /// it.
-    #[must_use]
-    pub fn problems(tables: &Tables) -> Vec<RowProblem> {
+    /// Cells of any table that do not read.
+    fn unreadable(tables: &Tables) -> Vec<RowProblem> {
         let mut problems = Problems::default();
         let knowledge = Self::load(tables.clone(), &mut problems);
         problems.list.extend(knowledge.sources.problems().list);
@@ -222,6 +228,18 @@ impl Knowledge {
     #[must_use]
     pub fn cover_figures(&self, crop: CropId, field: &str) -> &[Figure] {
         figures::of(self.cover_figures.rows(&self.crops), crop, field)
+    }
+
+    /// All figures of a crop, by field.
+    #[must_use]
+    pub fn figures_of_crop(&self, crop: CropId) -> &[Figure] {
+        figures::all_of(self.crop_figures.rows(&self.crops), crop)
+    }
+
+    /// All figures of a crop as a cover, by field.
+    #[must_use]
+    pub fn figures_of_cover(&self, crop: CropId) -> &[Figure] {
+        figures::all_of(self.cover_figures.rows(&self.crops), crop)
     }
 
     /// Covers for which figures exist.

@@ -62,6 +62,9 @@ pub struct Pathogen {
     pub survival_open: bool,
     /// Published half-life of the inoculum without a host, in years.
     pub half_life_years: Option<Estimate>,
+    /// What the tables do not hold of it, said so that a gap is not taken for an answer: `hosts`,
+    /// `survival`.
+    pub unrecorded: Vec<Box<str>>,
     /// What leaving the hosts out does: `effective`, `partial`, `ineffective` (a judgement).
     pub rotation_effect: Box<str>,
     /// Temperatures that favour disease.
@@ -117,6 +120,11 @@ const COLUMNS: &[Column] = &[
     Column::optional("survival_open", FLAG, "whether the upper end is open"),
     Column::optional("half_life_years_min", YEARS, "half-life without a host, low"),
     Column::optional("half_life_years_max", YEARS, "half-life without a host, high"),
+    Column::optional(
+        "unrecorded",
+        Kind::Text(40),
+        "what the tables do not hold: hosts, survival, joined by ;",
+    ),
     Column::required(
         "rotation_effect",
         Kind::Text(20),
@@ -168,6 +176,7 @@ fn pathogen(cells: &mut Cells<'_>) -> Option<Pathogen> {
         survival_years: range(cells, "survival_years_min", "survival_years_max"),
         survival_open: cells.choice("survival_open") == Some(1),
         half_life_years: range(cells, "half_life_years_min", "half_life_years_max"),
+        unrecorded: words(cells.text("unrecorded")),
         rotation_effect: cells.text("rotation_effect").unwrap_or_default().into(),
         optimum_c: range(cells, "optimum_c_min", "optimum_c_max"),
         note: cells.text("note").unwrap_or_default().into(),

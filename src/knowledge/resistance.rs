@@ -29,6 +29,17 @@ pub struct ResistanceCode {
     pub citation: Citation,
 }
 
+impl ResistanceCode {
+    /// Whether a folded code is this one: the whole code or its part before the colon that numbers
+    /// the races, of today or of before.
+    #[must_use]
+    pub fn is_written(&self, folded: &str) -> bool {
+        let stem = |code: &str| fold(code.split(':').next().unwrap_or(code));
+        let wanted = folded.split(':').next().unwrap_or(folded);
+        stem(&self.code) == wanted || self.older.iter().any(|code| stem(code) == wanted)
+    }
+}
+
 const COLUMNS: &[Column] = &[
     Column::required("crop", Kind::Name("crop"), "crop key"),
     Column::required("code", Kind::Text(60), "code"),

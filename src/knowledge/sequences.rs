@@ -79,7 +79,7 @@ pub(super) const SEQUENCE_RULES: Table = Table {
     text: include_str!("tables/sequence_rules.csv"),
     columns: COLUMNS,
     subject: &["previous", "next"],
-    told_apart_by: &["effect", "reason", "wait_days_min", "source", "note"],
+    told_apart_by: &["effect", "reason", "wait_days_min", "previous_condition", "source", "note"],
     attributes: None,
 };
 

@@ -25,7 +25,6 @@ pub(super) struct Table {
     /// built-in rows that agree in them.
     pub(super) subject: &'static [&'static str],
     /// Further columns by which rows on one subject differ: several sources, several figures.
-    #[expect(dead_code, reason = "the lint of tables reads it")]
     pub(super) told_apart_by: &'static [&'static str],
     /// A column, and its words that say something beside the point of the table: such a row
     /// replaces only rows with the same word. (That a crop lowers a pathogen does not unsay that
@@ -199,6 +198,26 @@ impl Tables {
             if replaced.contains(&table.subject_of(cells)) { None } else { read(cells) }
         });
         all.extend(own_rows);
+        all
+    }
+
+    /// The tables whose rows cite a source, with the number of rows.
+    #[must_use]
+    pub fn citing(&self, source: &str) -> Vec<(&'static str, usize)> {
+        let mut all = Vec::new();
+        for table in ALL.iter().copied() {
+            if !table.columns.iter().any(|column| column.name == "source") {
+                continue;
+            }
+            let count = self
+                .read(table, &mut Problems::default(), |cells| {
+                    cells.written("source").split(';').any(|key| key == source).then_some(())
+                })
+                .len();
+            if count > 0 {
+                all.push((table.file, count));
+            }
+        }
         all
     }
 

@@ -89,6 +89,11 @@ impl<'a> Cells<'a> {
             .map_or("", str::trim)
     }
 
+    /// Which field of the row a column is, from 0, if the header has it.
+    pub(crate) fn position(&self, name: &str) -> Option<usize> {
+        self.places[self.index(name)].position
+    }
+
     /// The text of a cell, trimmed; `None` if blank or the column is absent.
     pub fn text(&mut self, name: &str) -> Option<&'a str> {
         let at = self.index(name);

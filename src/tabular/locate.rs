@@ -3,7 +3,7 @@
 
 /// Character column (from 1) at which field number `field` (from 0) begins in the raw record, and
 /// how many lines below the record's first line that is.
-pub(super) fn place_of_field(raw: &str, field: usize) -> (u32, u32) {
+pub(crate) fn place_of_field(raw: &str, field: usize) -> (u32, u32) {
     let (mut column, mut line, mut at, mut quoted) = (1_u32, 0_u32, 0_usize, false);
     for character in raw.chars() {
         if at == field {

@@ -12,5 +12,6 @@ mod scan;
 
 pub use cells::{Cells, Resolved};
 pub use column::{Column, Kind};
+pub(crate) use locate::place_of_field;
 pub use problem::{Problem, Problems, RowProblem};
 pub use scan::{MAX_RECORD_BYTES, scan};

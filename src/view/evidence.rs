@@ -229,16 +229,20 @@ pub(super) fn certainty_words(certainty: Certainty) -> &'static str {
     }
 }
 
-/// A source in words: its keys and how it is known.
+/// A source in words: its keys, how it is known, and the place in own tables.
 #[must_use]
 pub(super) fn source_words(citation: &Citation) -> String {
     let keys: Vec<&str> = citation.keys().collect();
-    match (keys.as_slice(), citation.how) {
+    let words = match (keys.as_slice(), citation.how) {
         ([], _) => "the grower".to_owned(),
         (["memory"], _) => "memory".to_owned(),
         (["common_practice"], _) => "common practice".to_owned(),
         (_, How::Read) => keys.join(", "),
         (_, how) => format!("{} ({})", keys.join(", "), how.word()),
+    };
+    match &citation.own {
+        Some(place) => format!("{words}; {place}"),
+        None => words,
     }
 }
 

@@ -474,19 +474,21 @@ pub fn import(files: &[(String, usize)], tally: &Tally, problems: &[RowProblem])
         unchanged: tally.unchanged,
         missing: tally.missing.clone(),
         withdrawn: tally.withdrawn,
-        problems: problems
-            .iter()
-            .map(|problem| ProblemJson {
-                file: problem.file.to_string(),
-                line: problem.line,
-                column: problem.column,
-                field: problem.field.clone(),
-                value: problem.value.clone(),
-                problem: problem.problem.word(),
-                text: super::problems::problem_text(problem),
-                hint: problem.hint.clone(),
-            })
-            .collect(),
+        problems: problems.iter().map(problem).collect(),
+    }
+}
+
+/// A problem for going out.
+pub(super) fn problem(problem: &RowProblem) -> ProblemJson {
+    ProblemJson {
+        file: problem.file.to_string(),
+        line: problem.line,
+        column: problem.column,
+        field: problem.field.clone(),
+        value: problem.value.clone(),
+        problem: problem.problem.word(),
+        text: super::problems::problem_text(problem),
+        hint: problem.hint.clone(),
     }
 }
 

@@ -4,9 +4,9 @@ use super::evidence::source_words;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::knowledge::{CropId, HostRow, Node, PathogenId, Says, Source};
+use crate::knowledge::{CropId, HostRow, Node, PathogenId, Preference, Says, Source};
 
-fn says_word(says: Says) -> &'static str {
+pub(super) fn says_word(says: Says) -> &'static str {
     match says {
         Says::Host => "host",
         Says::Carrier => "carrier",
@@ -19,7 +19,7 @@ fn says_word(says: Says) -> &'static str {
     }
 }
 
-fn cited(citation: &crate::knowledge::Citation) -> Span {
+pub(super) fn cited(citation: &crate::knowledge::Citation) -> Span {
     Span::new(Label::Source, format!("[{}]", source_words(citation)))
 }
 
@@ -67,24 +67,44 @@ pub fn crop_page(phrases: Phrases<'_>, crop: CropId) -> Page {
         ]);
     }
     page.table(table);
-    for field in [
-        "days_to_maturity_min",
-        "days_to_maturity_max",
-        "kill_temp_c",
-        "in_row_cm_min",
-        "between_row_cm_min",
-    ] {
-        figures(phrases, crop, field, &mut page);
-    }
+    figures(phrases, crop, &mut page);
     page
 }
 
-fn figures(phrases: Phrases<'_>, crop: CropId, field: &str, page: &mut Page) {
-    for figure in phrases.knowledge.crop_figures(crop, field).iter().take(1) {
-        let mut line = Line::at(1).text(format!("{field}: {} ", figure.text));
-        line.spans.push(cited(&figure.citation));
-        page.line(line);
+/// Every figure of a crop, conflicting ones side by side, the preferred first.
+fn figures(phrases: Phrases<'_>, crop: CropId, page: &mut Page) {
+    let knowledge = phrases.knowledge;
+    let mut table = Table {
+        indent: 1,
+        head: ["figure", "value", "", "source"].map(String::from).to_vec(),
+        right: vec![],
+        rows: vec![],
+    };
+    let mut last = "";
+    for figure in knowledge.figures_of_crop(crop).iter().chain(knowledge.figures_of_cover(crop)) {
+        let value = match figure.range {
+            Some(range) if figure.text.is_empty() && range.low < range.high => {
+                format!("{} to {}", range.low, range.high)
+            }
+            Some(range) if figure.text.is_empty() => range.low.to_string(),
+            _ => figure.text.to_string(),
+        };
+        let preference = match figure.preference {
+            Preference::Preferred => "",
+            Preference::Second => "second source",
+            Preference::Weak => "stand-in",
+        };
+        let name = if last == &*figure.field { "" } else { &*figure.field };
+        last = &figure.field;
+        let unit = if figure.unit.is_empty() { String::new() } else { format!(" {}", figure.unit) };
+        table.rows.push(vec![
+            Span::new(Label::Name, name.replace('_', " ")),
+            Span::new(Label::Plain, format!("{value}{unit}")),
+            Span::new(Label::Unknown, preference),
+            cited(&figure.citation),
+        ]);
     }
+    page.table(table);
 }
 
 fn host_rows(phrases: Phrases<'_>, rows: &[&HostRow], page: &mut Page) {
@@ -123,6 +143,9 @@ pub fn pathogen_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
         words::years_range(Some(years.low), Some(years.high), false)
     });
     let open = if row.survival_open { ", no end known" } else { "" };
+    for gap in &row.unrecorded {
+        page.line(Line::at(1).and(Label::Unknown, format!("not recorded here: its {gap}")));
+    }
     let mut line = Line::at(1).text(format!(
         "survival {survival}{open}; rotation {}: {} ",
         row.rotation_effect, row.note
@@ -163,6 +186,7 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
             })
             .collect();
         page.line(Line::at(1).text(format!("shortest chain: {}", names.join(" - "))));
+        page.lines(super::reference_graph::chain_words(phrases, &chain));
     }
     page.line(
         Line::at(1).text(format!("{} on record for both:", words::count(shared.len(), "disease"))),
@@ -209,14 +233,24 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
     page
 }
 
-/// A source.
+/// A source, and the tables that cite it.
 #[must_use]
-pub fn source_page(source: &Source) -> Page {
+pub fn source_page(phrases: Phrases<'_>, source: &Source) -> Page {
     let mut page = Page::default();
     page.heading(source.key.to_string());
     page.line(Line::at(1).text(source.citation.to_string()));
     if !source.address.is_empty() {
         page.line(Line::at(1).and(Label::Source, source.address.to_string()));
+    }
+    let cited: Vec<String> = phrases
+        .knowledge
+        .tables()
+        .citing(&source.key)
+        .into_iter()
+        .map(|(file, rows)| format!("{file} ({})", words::count(rows, "row")))
+        .collect();
+    if !cited.is_empty() {
+        page.line(Line::at(1).text(format!("cited in {}", words::list(&cited))));
     }
     page
 }

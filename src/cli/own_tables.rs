@@ -1,0 +1,34 @@
+//! Reads a folder of own tables.
+
+use std::path::Path;
+
+use super::error::CliError;
+use crate::knowledge::Tables;
+
+/// The CSV files of a folder, laid over the built-in tables.
+pub(super) fn read(folder: &Path) -> Result<Tables, CliError> {
+    let cannot = |error: &std::io::Error| {
+        CliError::input(format!("the folder of tables `{}` does not open", folder.display()))
+            .because(error.to_string())
+            .hint("name a folder of CSV files with --tables FOLDER")
+    };
+    let mut names: Vec<String> = std::fs::read_dir(folder)
+        .map_err(|error| cannot(&error))?
+        .filter_map(|entry| entry.ok()?.file_name().into_string().ok())
+        .filter(|name| {
+            Path::new(name).extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
+        })
+        .collect();
+    names.sort();
+    if names.is_empty() {
+        let known: Vec<&str> = Tables::file_names().collect();
+        return Err(CliError::input(format!("there is no CSV file in `{}`", folder.display()))
+            .hint(format!("tables are: {}", known.join(", "))));
+    }
+    let mut files = Vec::new();
+    for name in names {
+        let bytes = std::fs::read(folder.join(&name)).map_err(|error| cannot(&error))?;
+        files.push((name, bytes));
+    }
+    Tables::with_own(&folder.display().to_string(), files).map_err(CliError::own_tables)
+}
