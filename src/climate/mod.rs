@@ -1,5 +1,8 @@
 //! Weather of a site from its monthly normals. Thin as yet: what covers and frost questions need.
 
+pub mod degree_days;
+pub mod sun;
+
 use chrono::Datelike;
 
 use crate::policy::Policy;
