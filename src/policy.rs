@@ -112,8 +112,20 @@ policy! {
     /// Standard deviations below the mean minimum of the coldest month taken for a cold night of
     /// an ordinary winter.
     cold_night_sd: f64 = 2.0;
-    /// Spread of daily minima (degrees) where the climate file gives none.
-    tmin_sd_unknown: f64 = 4.0;
+    /// Spread (standard deviation, degrees) of single days about the normal where the climate
+    /// file gives none and winters are mild: daily minima of Tunis and Melbourne spread 2.3 to 3.1.
+    spread_mild_c: f64 = 2.5;
+    /// The same for a maritime climate: north-west Europe 2.6 in August to 4.6 in January.
+    spread_maritime_c: f64 = 3.5;
+    /// The same for a continental climate: Nebraska 2.6 to 6.1.
+    spread_continental_c: f64 = 4.5;
+    /// Mean of the coldest month from which a winter counts as mild.
+    mild_winter_c: f64 = 8.0;
+    /// Difference of warmest and coldest month beyond which a climate counts as continental.
+    continental_range_c: f64 = 20.0;
+    /// Standard deviation of the mean temperature of a whole season from one year to the next:
+    /// it makes early and late years of a harvest.
+    season_mean_sd_c: f64 = 1.0;
     /// Length of a vegetable garden's path between stems and intersown seed, where no trial gives
     /// one: distance kept from each stem in centimetres.
     intersow_distance_cm: Estimate = range(15.0, 20.0, 25.0);

@@ -94,7 +94,7 @@ fn preference(at: usize) -> Preference {
 }
 
 /// `45.7-61` or `80` or `-8`; `None` for words.
-fn parse_range(value: &str) -> Option<Estimate> {
+pub(super) fn parse_range(value: &str) -> Option<Estimate> {
     if let Ok(number) = value.parse::<f64>() {
         return Some(Estimate::exact(number));
     }

@@ -6,6 +6,7 @@
 
 mod citation;
 mod crops;
+mod emergence;
 mod figures;
 mod graph;
 mod hosts;
@@ -20,9 +21,11 @@ mod sequences;
 mod sources;
 mod symptoms;
 mod table;
+mod thresholds;
 
 pub use citation::{Citation, How};
 pub use crops::{Crop, Crops, Role};
+pub use emergence::{Emergence, EmergenceTrial, ThermalTime, Trial};
 pub use figures::{Figure, Preference};
 pub use graph::{Graph, Link, Node};
 pub use hosts::{Basis, HostRow, HostStanding, HostStatus, Hosts, Says};
@@ -36,9 +39,12 @@ pub use rootstocks::{Rootstock, Rootstocks};
 pub use sequences::{Follows, SequenceRow, Sequences};
 pub use sources::{Source, Sources};
 pub use symptoms::{Cause, Specificity, Symptom, Symptoms};
+pub use thresholds::Threshold;
 
 use crate::tabular::{Problems, RowProblem};
+use emergence::Emergences;
 use figures::Figures;
+use thresholds::Thresholds;
 
 /// Everything the tables hold, typed and linked.
 #[derive(Debug)]
@@ -71,6 +77,8 @@ pub struct Knowledge {
     pub graph: Graph,
     crop_figures: Figures,
     cover_figures: Figures,
+    emergences: Emergences,
+    thresholds: Thresholds,
 }
 
 impl Knowledge {
@@ -95,6 +103,8 @@ impl Knowledge {
         problems.list.extend(knowledge.sources.problems().list);
         knowledge.crop_figures.read(&knowledge.crops, &mut problems);
         knowledge.cover_figures.read(&knowledge.crops, &mut problems);
+        knowledge.emergences.read(&knowledge.crops, &mut problems);
+        knowledge.thresholds.read(&mut problems);
         problems.list
     }
 
@@ -141,6 +151,11 @@ impl Knowledge {
             sources: Sources::new(include_str!("tables/sources.csv")),
             crop_figures: Figures::of_crops(include_str!("tables/crop_figures.csv")),
             cover_figures: Figures::of_covers(include_str!("tables/cover_figures.csv")),
+            emergences: Emergences::of(
+                include_str!("tables/emergence_days.csv"),
+                include_str!("tables/thermal_germination.csv"),
+            ),
+            thresholds: Thresholds::of(include_str!("tables/crop_thresholds.csv")),
             crops,
             pathogens,
             hosts,
@@ -174,6 +189,19 @@ impl Knowledge {
     #[must_use]
     pub fn cover_figures(&self, crop: CropId, field: &str) -> &[Figure] {
         figures::of(self.cover_figures.rows(&self.crops), crop, field)
+    }
+
+    /// What is known of how soon a crop's seed comes up.
+    #[must_use]
+    pub fn emergence(&self, crop: CropId) -> Emergence<'_> {
+        self.emergences.of_crop(&self.crops, crop)
+    }
+
+    /// Limits of a crop, or of a kind within it (`tomato_cherry`), in one respect
+    /// (`fruit_set_night_min_c`, `bolting_trigger_temp_c`, ...), best known first.
+    #[must_use]
+    pub fn thresholds(&self, subject: &str, limit: &str) -> &[Threshold] {
+        self.thresholds.of_subject(subject, limit)
     }
 
     /// Covers for which figures exist.
