@@ -7,6 +7,7 @@ mod interval;
 mod manure;
 mod reason;
 mod return_time;
+pub mod season;
 mod sequence;
 mod verdict;
 

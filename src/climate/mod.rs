@@ -49,6 +49,12 @@ impl<'g> Climate<'g> {
         })
     }
 
+    /// The same without the measured days: what is to be expected of any year.
+    #[must_use]
+    pub fn normals_only(&self) -> Self {
+        Self { weather: &[], ..self.clone() }
+    }
+
     /// Where the garden lies, if written.
     #[must_use]
     pub fn site(&self) -> Option<&'g Site> {
