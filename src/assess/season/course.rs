@@ -214,12 +214,14 @@ impl<'a, 'k> CropYear<'a, 'k> {
             .find(|step| self.days.days[*step].daylength.is_some_and(|day| day >= hours))
     }
 
-    /// How well the temperatures suit it from emergence to the first weeks of harvest, 0 to 1.
+    /// How well the temperatures suit it, 0 to 1, while what is picked is formed: from a share of
+    /// the way to the first harvest to some weeks after it. Young plants bear more.
     pub(super) fn fit(&self, steps: &Steps) -> Option<f64> {
         let last = self.suitable.len().checked_sub(1)?;
         let harvest = steps.harvest[1].unwrap_or(steps.at + self.policy.establishing_days);
-        let (from, to) =
-            (steps.up.min(last), (harvest + self.policy.ripening_weeks_days).min(last));
+        let formed = self.step_at_share(steps.at, self.policy.formed_from_share);
+        let from = formed.unwrap_or(steps.up).min(last);
+        let to = (harvest + self.policy.ripening_weeks_days).min(last);
         (to > from).then(|| (self.suitable[to] - self.suitable[from]) / (to - from) as f64)
     }
 

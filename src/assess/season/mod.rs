@@ -37,7 +37,7 @@ pub struct SeasonAnswer<'k> {
     pub method: Method,
     /// How it goes.
     pub course: Course,
-    /// How well the temperatures suit it from emergence to the first weeks of harvest, 0 to 1;
+    /// How well the temperatures suit it while what is picked is formed, 0 to 1;
     /// `None` without figures of its growth.
     pub fit: Option<f64>,
     /// What can go wrong, what forbids it first.

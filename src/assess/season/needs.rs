@@ -205,10 +205,17 @@ impl<'k> CropNeeds<'k> {
                 .filter(|days| days.value.low > 0.0)
                 .map_or(1.0, |days| days.value.high / days.value.low);
             let least = printed.value.low;
+            // A sum holds only with the base it was counted from: the one of the same source.
+            let own_base = self
+                .limits("gdd_base_c")
+                .iter()
+                .find(|row| row.citation.keys().eq(printed.citation.keys()))
+                .and_then(|row| row.range);
+            let upper = self.limit("gdd_upper_c").map_or(high, |limit| limit.value.likely);
             return Some(HeatNeed {
                 degree_days: Estimate::between(least, least * longer),
-                base_c: base,
-                optimum_c: 30.0,
+                base_c: own_base.map_or(base, |base| base.likely),
+                optimum_c: upper.max(high),
                 rests_on: printed.citation,
                 printed: true,
             });

@@ -37,9 +37,9 @@ pub enum Shut {
     Hazard(HazardKind),
     /// Nothing forbids it, but other times of the year suit the crop much better.
     BetterTimes {
-        /// Suitability of the day.
-        fit: f64,
-        /// Suitability of the best day.
+        /// Suitability of the day, times speed for a tender crop.
+        worth: f64,
+        /// The same of the best day.
         best: f64,
     },
 }
@@ -73,7 +73,7 @@ pub fn windows(
     let needs = CropNeeds::of(knowledge, policy, crop, kind, days.latitude);
     let method = needs.method(method);
     let year = CropYear::new(knowledge, policy, days, &needs, method);
-    let starts: Vec<(Option<HazardKind>, Option<f64>)> = (0..365)
+    let starts: Vec<(Option<HazardKind>, Option<(f64, Option<f64>)>)> = (0..365)
         .map(|at| {
             let steps = year.course(at);
             let obstacle = year
@@ -81,23 +81,30 @@ pub fn windows(
                 .into_iter()
                 .find(|hazard| hazard.effect == HazardEffect::Forbids)
                 .map(|hazard| hazard.kind);
-            (obstacle, year.fit(&steps))
+            let days = steps.harvest[1].map(|harvest| (harvest - at).max(1) as f64);
+            (obstacle, year.fit(&steps).map(|fit| (fit, days)))
         })
         .collect();
     let possible: Vec<Option<Shut>> =
         starts.iter().map(|(obstacle, _)| obstacle.map(Shut::Hazard)).collect();
-    // The best of the year among the days that nothing forbids sets the measure.
-    let best = starts
-        .iter()
-        .filter(|(obstacle, _)| obstacle.is_none())
-        .filter_map(|(_, fit)| *fit)
-        .fold(0.0, f64::max);
+    // A tender crop has the warm half of the year only, so what grows twice as slowly is worth half;
+    // a hardy one stands through the winter and may take its time. The best of the year among the
+    // days that nothing forbids sets the measure.
+    let open =
+        || starts.iter().filter(|(obstacle, _)| obstacle.is_none()).filter_map(|(_, fit)| *fit);
+    let quickest = open().filter_map(|(_, days)| days).fold(f64::INFINITY, f64::min);
+    let worth = |(fit, days): (f64, Option<f64>)| match days {
+        Some(days) if needs.is_tender => fit * (quickest / days).min(1.0),
+        Some(_) | None => fit,
+    };
+    let share = if needs.is_tender { policy.good_start_tender } else { policy.good_start_hardy };
+    let best = open().map(worth).fold(0.0, f64::max);
     let good: Vec<Option<Shut>> = starts
         .iter()
         .map(|(obstacle, fit)| match (obstacle, fit) {
             (Some(obstacle), _) => Some(Shut::Hazard(*obstacle)),
-            (None, Some(fit)) if *fit < policy.good_start_share * best => {
-                Some(Shut::BetterTimes { fit: *fit, best })
+            (None, Some(fit)) if worth(*fit) < share * best => {
+                Some(Shut::BetterTimes { worth: worth(*fit), best })
             }
             (None, _) => None,
         })
