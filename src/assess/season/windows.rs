@@ -53,6 +53,9 @@ pub struct Windows {
     pub good: Vec<Window>,
 }
 
+/// A start: what forbids it, and its suitability with the days to harvest.
+type Start = (Option<HazardKind>, Option<(f64, Option<f64>)>);
+
 /// The days of a normal year, long enough to follow a start on its last day to the harvest.
 #[must_use]
 pub fn normal_year(climate: &Climate<'_>, policy: &Policy, year: Date) -> SiteDays {
@@ -73,7 +76,7 @@ pub fn windows(
     let needs = CropNeeds::of(knowledge, policy, crop, kind, days.latitude);
     let method = needs.method(method);
     let year = CropYear::new(knowledge, policy, days, &needs, method);
-    let starts: Vec<(Option<HazardKind>, Option<(f64, Option<f64>)>)> = (0..365)
+    let starts: Vec<Start> = (0..365)
         .map(|at| {
             let steps = year.course(at);
             let obstacle = year
