@@ -8,6 +8,7 @@ mod manure;
 mod mixture;
 mod reason;
 mod return_time;
+pub mod season;
 mod sequence;
 mod soil_first;
 mod verdict;
