@@ -13,6 +13,7 @@ mod ids;
 mod intervals;
 mod materials;
 mod names;
+mod nutrients;
 mod pathogens;
 mod resistance;
 mod rootstocks;
@@ -30,6 +31,9 @@ pub use ids::{CropId, PathogenId};
 pub use intervals::{Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject};
 pub use materials::{Material, Materials};
 pub use names::{Named, Names, Synonym, fold};
+pub use nutrients::{
+    Cited, Content, Credit, GardenYield, Nutrients, PanLine, PanRow, Part, PhosphorusClass,
+};
 pub use pathogens::{HostRange, Pathogen, Pathogens, Spread};
 pub use resistance::{ResistanceCode, Resistances};
 pub use rootstocks::{Rootstock, Rootstocks};
@@ -59,6 +63,8 @@ pub struct Knowledge {
     pub sequences: Sequences,
     /// Amendments.
     pub materials: Materials,
+    /// What materials, residues and soil give to plants.
+    pub nutrients: Nutrients,
     /// Symptoms and causes.
     pub symptoms: Symptoms,
     /// Codes of the seed trade.
@@ -116,6 +122,17 @@ impl Knowledge {
             problems,
         );
         let materials = Materials::read(include_str!("tables/amendments.csv"), problems);
+        let nutrients = Nutrients::read(
+            &nutrients::Texts {
+                amendments: include_str!("tables/amendments.csv"),
+                pan_model: include_str!("tables/pan_model.csv"),
+                n_credits: include_str!("tables/n_credits.csv"),
+                p_classes: include_str!("tables/soil_p_classes.csv"),
+                yields: include_str!("tables/yields_garden.csv"),
+            },
+            &crops,
+            problems,
+        );
         let symptoms = Symptoms::read(
             include_str!("tables/symptoms.csv"),
             include_str!("tables/causes.csv"),
@@ -148,6 +165,7 @@ impl Knowledge {
             returns,
             sequences,
             materials,
+            nutrients,
             symptoms,
             resistances,
             rootstocks,
