@@ -125,6 +125,10 @@ policy! {
     /// Factor by which mineralisation rises for ten degrees: the usual working value; published forms
     /// differ little between 5 and 35 C.
     mineralisation_q10: f64 = 2.0;
+    /// Part of the published spread of that yearly release (by ratio) that the books' lean and rich
+    /// columns take: its ends are single soils, and a column that takes every extreme year after year
+    /// is no soil at all.
+    humus_spread: f64 = 0.5;
     /// Organic matter of a garden bed without a test, percent.
     organic_matter_unknown: Estimate = range(2.0, 3.5, 6.0);
     /// Soil that a test stands for, kg a square metre: 20 cm of mineral soil.
@@ -225,4 +229,6 @@ policy! {
     nitrogen_tied_up: f64 = 2.0;
     /// Years after which a soil test no longer tells how a bed stands.
     soil_test_years: f64 = 3.0;
+    /// Nitrogen in the dry matter of vegetable residue, percent, where no credit is printed.
+    vegetable_residue_n_percent: Estimate = range(1.5, 2.5, 3.5);
 }

@@ -6,6 +6,7 @@
 mod causes;
 mod half_life;
 mod inoculum;
+pub mod nutrients;
 mod occupancy;
 
 pub use causes::{Candidate, candidates};
@@ -39,6 +40,8 @@ pub struct BedState<'g> {
     pub treatments: Vec<&'g Treatment>,
     /// The treatment that put new soil in, if any: the history begins there.
     pub new_soil: Option<&'g Treatment>,
+    /// The books of N, P and K.
+    pub nutrients: nutrients::Ledger,
     /// What the soil holds of each pathogen seen or suspected here, by pathogen.
     pub inocula: Vec<Inoculum<'g>>,
     /// Observations of disease whose cause is not known, with the causes they may have.
@@ -118,6 +121,7 @@ impl<'g> BedState<'g> {
             amendments,
             treatments,
             new_soil,
+            nutrients: nutrients::Ledger::at(garden, knowledge, policy, place, begins, date),
             inocula,
             unknown_causes,
         }
