@@ -204,6 +204,9 @@ policy! {
     bare_soil_evaporation: f64 = 0.5;
     /// Nitrate leached in a month of the winter half where no rain is on record.
     leached_unknown_winter: Estimate = range(0.0, 0.08, 0.25);
+    /// Share of the free nitrogen that goes in a month as gas and with watering: small, but without it
+    /// the books of a dry garden would fill up for ever.
+    nitrogen_lost_otherwise: Estimate = range(0.01, 0.04, 0.10);
     /// Share of what the soil supplies that the crop's roots reach in time.
     supply_reached: Estimate = range(0.6, 0.8, 1.0);
     /// Nitrogen need of a heavy feeder without a printed need, g/m2 (class limits of 200, 120 and
@@ -223,6 +226,8 @@ policy! {
     /// Phosphorus put on above what harvests took, g/m2 over the years looked at, from which it is
     /// called loading where no test says that the soil is rich.
     phosphorus_surplus: f64 = 15.0;
+    /// Phosphorus beyond what a crop takes that is within the error of the figures, g/m2.
+    phosphorus_slack: f64 = 0.5;
     /// Years of additions looked at for phosphorus.
     phosphorus_years: f64 = 4.0;
     /// Nitrogen tied up while a crop is young, from which a finding is made, g/m2.

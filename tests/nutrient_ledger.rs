@@ -127,7 +127,7 @@ const MATERIALS: [&str; 6] = [
 const RESIDUES: [&str; 5] = ["", "removed", "left", "dug_in", "composted"];
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(48))]
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn the_books_close(
@@ -208,12 +208,13 @@ fn a_day_by_day_reckoning_agrees() {
             let age = |warmth: f64| (warmth - since) / year;
             nitrogen += total * (by(age(warmth + factor(date))) - by(age(warmth)));
         }
+        nitrogen *= (1.0_f64 - 0.04).powf(1.0 / 30.4);
         warmth += factor(date);
         date = add_days(date, 1.0);
     }
     let folded = ledger.holds(Nutrient::Nitrogen, Pool::Available).likely;
     println!("day by day {nitrogen:.4}, by months {folded:.4} g/m2");
-    assert!((folded - nitrogen).abs() < 0.02, "{folded} {nitrogen}");
+    assert!((folded - nitrogen).abs() < 0.005 * nitrogen, "{folded} {nitrogen}");
 }
 
 /// With rain and a crop the order within a month matters: a reckoning with a test every day cannot
@@ -236,7 +237,7 @@ fn a_fold_cut_into_days_stays_close_to_the_monthly_one() {
     for flow in [Flow::Mineralised, Flow::Leached, Flow::TakenUp, Flow::ResidueReleased] {
         let (months, days) = (total(&whole, flow).likely, total(&daily, flow).likely);
         println!("{flow:?}: by months {months:.3}, by days {days:.3}");
-        assert!((months - days).abs() <= 0.12 * days.abs().max(1.0), "{flow:?} {months} {days}");
+        assert!((months - days).abs() <= 0.05 * days.abs().max(1.0), "{flow:?} {months} {days}");
     }
 }
 

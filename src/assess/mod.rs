@@ -5,6 +5,7 @@ mod changes;
 mod disease;
 mod interval;
 mod manure;
+mod nutrients;
 mod reason;
 mod return_time;
 mod sequence;
@@ -70,7 +71,7 @@ pub struct Assessment {
     /// Whether waiting alone leads out of the wait; true if there is none.
     pub clears_by_waiting: bool,
     /// Yield relative to the same crop on a clean, well-rotated bed: the product of disease,
-    /// return and sequence. Season and nutrients are not yet weighed.
+    /// return, sequence and nutrients. Season is not yet weighed.
     pub expected_yield: Estimate,
     /// How far the answer may be relied on.
     pub confidence: Confidence,
@@ -94,6 +95,7 @@ pub fn assess(
     reasons.extend(sequence::reasons(&judge));
     reasons.extend(manure::reasons(&judge));
     reasons.extend(unknown_history(&judge, disease_seen));
+    nutrients::weigh(&judge, &mut reasons);
     let outcome = verdict::combine(proposal.on, &reasons);
     let expected_yield = reasons
         .iter()

@@ -32,7 +32,8 @@ pub use intervals::{Clears, IntervalRow, Intervals, ReturnRow, Returns, Situatio
 pub use materials::{Material, Materials};
 pub use names::{Named, Names, Synonym, fold};
 pub use nutrients::{
-    Cited, Content, Credit, GardenYield, Nutrients, PanLine, PanRow, Part, PhosphorusClass,
+    Basis as PartBasis, Cited, Content, Credit, GardenYield, Nutrients, PanLine, PanRow, Part,
+    PhosphorusClass,
 };
 pub use pathogens::{HostRange, Pathogen, Pathogens, Spread};
 pub use resistance::{ResistanceCode, Resistances};

@@ -29,13 +29,24 @@ pub struct Cited {
     pub citation: Citation,
 }
 
+/// What mass a share is a share of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Basis {
+    /// The material as it is, or as its label declares it.
+    AsItIs,
+    /// Its dry matter.
+    Dry,
+    /// The source does not say; laboratories mostly mean the dry matter, labels the goods.
+    Unstated,
+}
+
 /// A share of a material's mass, with the mass it is a share of.
 #[derive(Clone, Debug)]
 pub struct Part {
     /// Percent.
     pub percent: Estimate,
-    /// Whether of the dry matter; else of the material as it is.
-    pub of_dry_matter: bool,
+    /// Of what.
+    pub basis: Basis,
     /// Where from.
     pub citation: Citation,
 }
@@ -411,7 +422,11 @@ fn contents(text: &str, problems: &mut Problems) -> BTreeMap<Box<str>, Content> 
             Some("second") => 1,
             _ => 2,
         };
-        let of_dry_matter = cells.text("basis") == Some("dry");
+        let basis = match cells.text("basis") {
+            Some("dry") => Basis::Dry,
+            Some("fresh" | "label") => Basis::AsItIs,
+            _ => Basis::Unstated,
+        };
         let mut span = |name: &str| range(cells, &format!("{name}_low"), &format!("{name}_high"));
         let spans = [
             span("n_percent"),
@@ -424,17 +439,17 @@ fn contents(text: &str, problems: &mut Problems) -> BTreeMap<Box<str>, Content> 
             span("c_to_n"),
         ];
         let citation = citation(cells)?;
-        Some((standing, key, kind, of_dry_matter, spans, citation))
+        Some((standing, key, kind, basis, spans, citation))
     });
     all.sort_by(|a, b| (&a.1, a.0).cmp(&(&b.1, b.0)));
     let mut contents: BTreeMap<Box<str>, Content> = BTreeMap::new();
-    for (_, key, kind, of_dry_matter, spans, citation) in all {
+    for (_, key, kind, basis, spans, citation) in all {
         let content = contents.entry(key).or_default();
         if content.kind.is_empty() {
             content.kind = kind;
         }
         let part = |span: Option<Estimate>| {
-            span.map(|percent| Part { percent, of_dry_matter, citation: citation.clone() })
+            span.map(|percent| Part { percent, basis, citation: citation.clone() })
         };
         let cited =
             |span: Option<Estimate>| span.map(|value| Cited { value, citation: citation.clone() });

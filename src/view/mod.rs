@@ -11,6 +11,7 @@ mod judgment;
 mod phrase;
 mod problems;
 mod reference;
+mod soil;
 mod text;
 pub mod words;
 
@@ -21,4 +22,5 @@ pub use judgment::{assessment_page, reason_lines};
 pub use phrase::{Phrases, ShortReason};
 pub use problems::{problem_page, problem_text};
 pub use reference::{crop_page, pair_page, pathogen_page, source_page};
+pub use soil::soil_page;
 pub use text::{Block, Label, Line, Page, Span, Table};

@@ -83,6 +83,8 @@ pub enum Flow {
     Returned,
     /// Washed out below the roots.
     Leached,
+    /// Lost as gas, or below the roots by watering.
+    Lost,
     /// In a harvest though the books had none left: the supply is underrated.
     Unexplained,
     /// Set right by a soil test.

@@ -51,8 +51,8 @@ impl Portion {
 /// Grams a square metre above which a material no longer feeds but buries: about 5 cm of compost.
 const MOST_GRAMS_M2: f64 = 25_000.0;
 
-/// The portion of a material for a shortfall of nitrogen (g/m2, likely), released within the crop's
-/// share of the first year.
+/// The portion of a material for a shortfall of nitrogen (g/m2, likely); phosphorus up to `slack`
+/// beyond what the crop takes is let pass.
 #[must_use]
 pub fn portion(
     knowledge: &Knowledge,
@@ -61,6 +61,7 @@ pub fn portion(
     shortfall: f64,
     need: &Need,
     phosphorus: Option<&PhosphorusTest>,
+    slack: f64,
 ) -> Portion {
     let free = makeup.free_in_year1(Nutrient::Nitrogen);
     let likely_only = Estimate::exact(free.likely);
@@ -70,7 +71,7 @@ pub fn portion(
     let brings = makeup.part.map(|part| part.map(|part| part * likely));
     let phosphorus_over = brings[1].likely - need.grams[1].likely;
     let mut cautions = Vec::new();
-    if phosphorus_over > 0.0 {
+    if phosphorus_over > slack {
         match phosphorus.map(|test| test.class) {
             Some(PhosphorusClass::High | PhosphorusClass::Excessive) => {
                 cautions.push(Caution::PilesUpPhosphorus);

@@ -229,6 +229,16 @@ impl Ledger {
         self.soil.stock(nutrient, pool)
     }
 
+    /// Nitrogen moved by a flow in the months that begin on or after a day, g/m2.
+    #[must_use]
+    pub fn freed_since(&self, flow: Flow, since: Date) -> Spread {
+        self.months
+            .iter()
+            .filter(|month| month.from >= since)
+            .map(|month| month.account(Nutrient::Nitrogen).moved(flow))
+            .sum()
+    }
+
     /// Organic matter that mineralisation is reckoned with, percent.
     #[must_use]
     pub fn organic_matter(&self) -> Estimate {

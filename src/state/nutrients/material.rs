@@ -3,7 +3,7 @@
 use super::books::{Nutrient, Spread};
 use super::pan::Series;
 use crate::estimate::Estimate;
-use crate::knowledge::{Content, Knowledge, Part};
+use crate::knowledge::{Content, Knowledge, Part, PartBasis};
 use crate::policy::Policy;
 use crate::records::{Amendment, Amount};
 use crate::units::{GramsPerSquareMetre, SquareMetres};
@@ -60,11 +60,29 @@ pub fn makeup(knowledge: &Knowledge, policy: &Policy, material: &str) -> Option<
 /// Grams in a gram of the material as it is.
 fn as_it_is(policy: &Policy, content: &Content, part: &Part) -> Estimate {
     let share = part.percent.map(|percent| percent / 100.0);
-    if part.of_dry_matter {
-        let dry = content.dry_matter.as_ref().map_or(policy.dry_matter_unknown, |dry| dry.value);
-        share * dry.map(|percent| percent / 100.0)
-    } else {
-        share
+    let dry = content
+        .dry_matter
+        .as_ref()
+        .map_or_else(
+            || {
+                if &*content.kind == "meal" {
+                    Estimate::exact(90.0)
+                } else {
+                    policy.dry_matter_unknown
+                }
+            },
+            |dry| dry.value,
+        )
+        .map(|percent| percent / 100.0);
+    match part.basis {
+        PartBasis::AsItIs => share,
+        PartBasis::Dry => share * dry,
+        // From all of it meant dry to all of it meant as it is.
+        PartBasis::Unstated => Estimate::new(
+            share.low * dry.low,
+            share.likely * f64::midpoint(dry.likely, 1.0),
+            share.high,
+        ),
     }
 }
 

@@ -13,9 +13,10 @@
 //! | returned, released | crop, fresh, available | pan_model line by percent N; n_credits `residue_credit` |
 //! | tied up | available, reserve | the same line below 1.5 % N |
 //! | leached | available, outside | rain surplus over the water held (see [`Weather`]) |
+//! | lost | available, outside | policy: gas and watering |
 //! | set by test | outside, available | soil_tests; the check is kept as a value |
 //!
-//! Not booked, for want of figures a gardener could give: gaseous losses, nitrogen in rain and
+//! Not booked, for want of figures a gardener could give: nitrogen in rain and
 //! irrigation water, potassium washed out of sand, what weeds take, and seed.
 
 mod books;

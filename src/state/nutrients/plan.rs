@@ -1,7 +1,7 @@
 //! A crop's need against what the place gives in time, the yield to expect of it, and what would
 //! close the gap.
 
-use super::books::{Nutrient, Spread};
+use super::books::{Flow, Nutrient, Spread};
 use super::fill::{Portion, portion};
 use super::ledger::{Ledger, Supply};
 use super::material::makeup;
@@ -9,7 +9,7 @@ use super::need::{Need, grown_by, need};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
-use crate::season::Date;
+use crate::season::{Date, add_days};
 
 /// A crop's need against a place's supply.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,6 +55,9 @@ fn yields(policy: &Policy, need: Estimate, reached: Spread) -> Estimate {
     share.with(without, |share, without| response(without, share)).range()
 }
 
+/// Days before a crop in which legume nitrogen that came free still counts as the legume's gift.
+const RECENT_DAYS: f64 = 120.0;
+
 /// Need against supply for a crop set on a day; `None` for crops that are not fed or of which
 /// nothing is published.
 #[must_use]
@@ -71,10 +74,11 @@ pub fn feeding(
     let supply = ledger.supply(knowledge, crop, &need, (on, until));
     let of_soil = need.from_soil();
     let reach = Spread::supply(policy.supply_reached);
-    // What lies free at the start is within reach like the rest; legume nitrogen of the time
-    // before is in it already and cannot be told from other nitrate.
     let reached = supply.nitrogen().times(reach);
-    let without_fixed = (supply.nitrogen() - supply.fixed).positive().times(reach);
+    // Legume nitrogen that came free in the months before lies in what is free at the start.
+    let before = ledger.freed_since(Flow::FixedReleased, add_days(on, -RECENT_DAYS));
+    let fixed = supply.fixed + before.at_most(supply.at_start.positive());
+    let without_fixed = (supply.nitrogen() - fixed).positive().times(reach);
     let within_reach = reached.range();
     let shortfall = Estimate::new(
         of_soil.low - within_reach.high,
@@ -123,6 +127,7 @@ impl Feeding {
                     self.shortfall.likely,
                     &self.need,
                     ledger.phosphorus.as_ref(),
+                    policy.phosphorus_slack,
                 ))
             })
             .collect();

@@ -59,6 +59,8 @@ pub(super) struct Setup {
     left_lying: Spread,
     second_of_first: Spread,
     rate: f64,
+    /// Share of the free nitrogen lost in a month otherwise than by rain.
+    lost: Spread,
 }
 
 impl Setup {
@@ -90,6 +92,7 @@ impl Setup {
             left_lying: Spread::supply(policy.residue_left_lying),
             second_of_first: Spread::supply(policy.pan_second_of_first),
             rate: policy.release_rate_quick,
+            lost: Spread::loss(policy.nitrogen_lost_otherwise),
         }
     }
 
@@ -238,21 +241,28 @@ impl Soil {
             return;
         }
         let from = self.today;
+        let before = self.stock(Nutrient::Nitrogen, Pool::Available);
         let warmth = self.setup.weather.warmth(from, to);
         self.mineralise(warmth);
         self.release(warmth);
         self.grow(to);
         let share = self.setup.weather.leached_share(from, to, !self.standing.is_empty());
-        let nitrate = self.stock(Nutrient::Nitrogen, Pool::Available).positive();
-        self.post(
-            Nutrient::Nitrogen,
-            Flow::Leached,
-            Pool::Available,
-            Pool::Outside,
-            nitrate.times(share),
-        );
+        self.lose(Flow::Leached, share, before);
+        let days = (to - from).num_days() as f64;
+        // A monthly share compounds over the days, so that a month cut in parts loses the same.
+        let share = self.setup.lost.map(|share| 1.0 - (1.0 - share).powf(days / 30.4));
+        self.lose(Flow::Lost, share, before);
         self.clock += warmth;
         self.today = to;
+    }
+
+    /// Takes a share of the free nitrogen that lay there on the average of the days, and no more
+    /// than is left.
+    fn lose(&mut self, flow: Flow, share: Spread, before: Spread) {
+        let now = self.stock(Nutrient::Nitrogen, Pool::Available).positive();
+        let average = before.with(now, |before, now| f64::midpoint(before.max(0.0), now));
+        let amount = average.times(share).at_most(now);
+        self.post(Nutrient::Nitrogen, flow, Pool::Available, Pool::Outside, amount);
     }
 
     fn mineralise(&mut self, warmth: f64) {
@@ -286,11 +296,11 @@ impl Soil {
 
     /// What stands takes up its share of the days; where the soil is short all get the same part.
     fn grow(&mut self, to: Date) {
-        let weather = self.setup.weather.clone();
+        let weather = &self.setup.weather;
         let steps: Vec<f64> = self
             .standing
             .iter()
-            .map(|stand| s_curve(stand.age(&weather, to)) - stand.grown)
+            .map(|stand| s_curve(stand.age(weather, to)) - stand.grown)
             .collect();
         let from_soil = |stand: &Standing, step: f64| {
             stand.uptake.total[0].times(stand.uptake.fixed_share.map(|share| 1.0 - share)) * step

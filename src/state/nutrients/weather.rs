@@ -8,6 +8,8 @@
 //! 1 - exp(-surplus / held), is that of a mixed root zone; for nitrate spread through the zone it
 //! lies within 0.03 of the Burns equation from half a displacement to one (see the test).
 
+use std::sync::Arc;
+
 use chrono::{Datelike, NaiveDate};
 
 use super::books::Spread;
@@ -81,9 +83,9 @@ enum Rain {
 #[derive(Clone, Debug)]
 pub struct Weather {
     /// Warmth from the year's first day, in days at the reference temperature.
-    warmth: Vec<f64>,
+    warmth: Arc<[f64]>,
     /// Growing days from the year's first day.
-    growth: Vec<f64>,
+    growth: Arc<[f64]>,
     rain: Rain,
     held_mm: Spread,
     leached_unknown: Spread,
@@ -108,7 +110,7 @@ impl Weather {
             for day in 0..DAYS {
                 sums.push(sums[day] + value(mean(day)));
             }
-            sums
+            Arc::from(sums)
         };
         let rain = known_rain(garden, latitude).map_or(Rain::Unknown(latitude), Rain::Known);
         let container = bed.is_some_and(|bed| bed.kind == BedKind::Container);
