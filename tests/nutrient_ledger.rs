@@ -1,6 +1,8 @@
 //! The nutrient books: they close, they agree with a naive day-by-day reckoning, and records mean
 //! what a grower means by them.
 
+use std::fmt::Write as _;
+
 use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Lookup, Place, RecordKind};
@@ -47,11 +49,11 @@ fn records(
     climate: &str,
 ) -> Garden {
     let knowledge = Knowledge::embedded();
-    let mut texts = vec![(RecordKind::Site, SITE.to_owned())];
+    let mut files = vec![(RecordKind::Site, SITE.to_owned())];
     if !climate.is_empty() {
-        texts.push((RecordKind::Climate, climate.to_owned()));
+        files.push((RecordKind::Climate, climate.to_owned()));
     }
-    texts.push((RecordKind::Beds, BEDS.to_owned()));
+    files.push((RecordKind::Beds, BEDS.to_owned()));
     for (kind, head, text) in [
         (RecordKind::Plantings, "bed,crop,planted,removed,residue\n", plantings),
         (RecordKind::Harvests, "bed,date,crop,mass_kg\n", harvests),
@@ -63,10 +65,10 @@ fn records(
         ),
     ] {
         if !text.is_empty() {
-            texts.push((kind, format!("{head}{text}")));
+            files.push((kind, format!("{head}{text}")));
         }
     }
-    garden(&knowledge, &texts)
+    garden(&knowledge, &files)
 }
 
 fn books(garden: &Garden, on: &str) -> Ledger {
@@ -229,7 +231,7 @@ fn a_fold_cut_into_days_stays_close_to_the_monthly_one() {
     let mut cut = String::from("b,2023-04-01,feather_meal,0.8\n");
     let mut date = day("2023-01-02");
     while date < day("2024-06-01") {
-        cut += &format!("b,{date},gypsum,0\n");
+        writeln!(cut, "b,{date},gypsum,0").expect("writes");
         date = add_days(date, 1.0);
     }
     let daily = books(&records(plantings, &cut, test, "", WET), "2024-06-01");

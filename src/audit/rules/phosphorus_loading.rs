@@ -37,7 +37,18 @@ impl Rule for PhosphorusLoading {
     }
 
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
-        context.ledgers.iter().filter_map(|ledger| judge_one(context, ledger)).collect()
+        let mut findings: Vec<Finding> =
+            context.ledgers.iter().filter_map(|ledger| judge_one(context, ledger)).collect();
+        // Sections that got the same as their bed are told once: the books come bed by bed.
+        findings.dedup_by(|a, b| {
+            let bed = |finding: &Finding| finding.place.as_ref().map(|place| place.bed.clone());
+            let added = |finding: &Finding| match finding.claim {
+                FindingClaim::PhosphorusLoading { added, .. } => Some((added * 100.0).round()),
+                _ => None,
+            };
+            bed(a) == bed(b) && added(a) == added(b)
+        });
+        findings
     }
 }
 
@@ -60,13 +71,13 @@ fn judge_one(context: &Context<'_>, ledger: &Ledger) -> Option<Finding> {
         .sum();
     let surplus = added - removed.likely;
     let class = ledger.phosphorus.as_ref().map(|test| test.class);
-    let least = match class {
+    let floor = match class {
         Some(PhosphorusClass::Excessive) => 1.0,
         Some(PhosphorusClass::High) => policy.phosphorus_surplus / 3.0,
         Some(PhosphorusClass::NotHigh) => return None,
         None => policy.phosphorus_surplus,
     };
-    if surplus < least {
+    if surplus < floor {
         return None;
     }
     let mut evidence: Vec<Evidence> = booked

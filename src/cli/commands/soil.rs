@@ -74,9 +74,9 @@ fn materials(
     let mut keys: Vec<Box<str>> = if named.is_empty() {
         garden.amendments.iter().map(|amendment| amendment.material.clone()).collect()
     } else {
-        let names = &session.knowledge().names;
         let find = |name: &String| {
-            names.find(Named::Material, name).map(Box::from).map_err(|near| {
+            let known = &session.knowledge().names;
+            known.find(Named::Material, name).map(Box::from).map_err(|near| {
                 let error = CliError::input(format!("unknown material \"{name}\""));
                 if near.is_empty() {
                     error.hint("the keys stand in the amendments table")

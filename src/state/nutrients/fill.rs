@@ -76,12 +76,11 @@ pub fn portion(
             Some(PhosphorusClass::High | PhosphorusClass::Excessive) => {
                 cautions.push(Caution::PilesUpPhosphorus);
             }
-            Some(PhosphorusClass::NotHigh) => {}
             // A few grams over what is taken are within the error of both figures.
             None if phosphorus_over > need.grams[1].likely => {
                 cautions.push(Caution::PhosphorusUntested);
             }
-            None => {}
+            Some(PhosphorusClass::NotHigh) | None => {}
         }
     }
     let raw =

@@ -5,7 +5,9 @@ use chrono::{Datelike, Months};
 use super::books::{Flow, Month, Nutrient, Pool, Spread};
 use super::check::{SoilTestCheck, within_digits};
 use super::material::{Load, NotBooked, load};
-use super::need::{Need, Uptake, cover_figure, grown_by, of_cover, of_vegetable, removed_per_kg};
+use super::need::{
+    Need, Uptake, cover_figure, grown_by, of_cover, of_vegetable, removal, removed_per_kg,
+};
 use super::soil::{Setup, Soil, Standing};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PhosphorusClass, Role};
@@ -288,6 +290,7 @@ impl Ledger {
         let uptake = Uptake {
             total: need.grams.map(Spread::loss),
             fixed_share: Spread::supply(need.fixed_share),
+            unwritten: [Spread::ZERO; 3],
             residue_share: None,
         };
         soil.standing.push(Standing::new(crop, on, until, uptake));
@@ -330,7 +333,7 @@ impl Ledger {
                 let kg_m2 = harvest.mass.0 / ground.0;
                 let removed = Nutrient::ALL.map(|nutrient| {
                     removed_per_kg(reader.knowledge, harvest.crop, nutrient)
-                        .map_or(Estimate::ZERO, |per_kg| per_kg.map(|per_kg| per_kg * kg_m2))
+                        .map_or(Estimate::ZERO, |per_kg| removal(kg_m2, per_kg))
                 });
                 self.soil.harvest(harvest, removed);
             }

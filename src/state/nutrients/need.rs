@@ -73,6 +73,32 @@ pub fn removed_per_kg(knowledge: &Knowledge, crop: CropId, nutrient: Nutrient) -
     figure(knowledge, crop, field).map(|figure| figure.0)
 }
 
+/// What a harvest takes with it, g/m2: kilograms a square metre times kilograms a tonne, which are
+/// grams a kilogram.
+///
+/// ```
+/// use breakcrop::estimate::Estimate;
+/// use breakcrop::state::nutrients::removal;
+/// // 100 t/ha of tomato at 2.5 kg N a tonne: 250 kg/ha (published worked example).
+/// assert_eq!(removal(10.0, Estimate::exact(2.5)).likely, 25.0);
+/// ```
+#[must_use]
+pub fn removal(kg_m2: f64, per_kg: Estimate) -> Estimate {
+    per_kg.map(|grams| grams * kg_m2)
+}
+
+/// Nitrogen in dry matter, in the unit of the dry matter.
+///
+/// ```
+/// use breakcrop::state::nutrients::nitrogen_in;
+/// // 500 lb of rye with 3.4 % N: 17 lb (published worked example).
+/// assert!((nitrogen_in(500.0, 3.4) - 17.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn nitrogen_in(dry_matter: f64, n_percent: f64) -> f64 {
+    dry_matter * n_percent / 100.0
+}
+
 /// A crop's typical yield, kg/m2.
 #[must_use]
 pub fn typical_yield(knowledge: &Knowledge, crop: CropId) -> Option<Estimate> {
@@ -171,6 +197,8 @@ pub(super) struct Uptake {
     pub(super) total: [Spread; 3],
     /// Share of the nitrogen from the air.
     pub(super) fixed_share: Spread,
+    /// What is taken to have been harvested though no harvest is written, N, P and K.
+    pub(super) unwritten: [Spread; 3],
     /// Share of the residue's nitrogen that comes free in its first year; `None` for covers, whose
     /// nitrogen percent tells it.
     pub(super) residue_share: Option<Spread>,
@@ -230,8 +258,14 @@ pub(super) fn of_vegetable(
         removed(Nutrient::Potassium).map_or_else(|| n.map(|n| n * policy.plant_k_per_n), rest_of);
     let line = knowledge.nutrients.pan_line();
     let by_percent = residue_share_by_percent(&line, policy.vegetable_residue_n_percent);
+    let unwritten = if written_kg_m2.is_some() {
+        [Spread::ZERO; 3]
+    } else {
+        Nutrient::ALL.map(|nutrient| removed(nutrient).map_or(Spread::ZERO, Spread::loss))
+    };
     Uptake {
         total: [n, p, k].map(Spread::loss),
+        unwritten,
         fixed_share: Spread::supply(fixed_share(knowledge, policy, crop)),
         residue_share: Some(residue_share.unwrap_or(by_percent)),
     }
@@ -241,11 +275,22 @@ pub(super) fn of_vegetable(
 pub(super) fn of_cover(knowledge: &Knowledge, policy: &Policy, crop: CropId, share: f64) -> Uptake {
     let dry_matter = cover_figure(knowledge, crop, "dry_matter_t_ha");
     let percent = cover_figure(knowledge, crop, "n_percent_bloom");
-    // One tonne a hectare is 100 g/m2; a percent of it is 1 g/m2.
-    let n = match (dry_matter, percent) {
-        (Some(tonnes), Some(percent)) => tonnes * percent,
-        _ => cover_figure(knowledge, crop, "n_total_kg_ha")
-            .map_or(policy.need_light, |kg| kg.map(|kg| kg.max(0.0) / 10.0)),
+    // One tonne a hectare is 100 g/m2.
+    let by_mass = match (dry_matter, percent) {
+        (Some(tonnes), Some(percent)) => Some(Estimate::new(
+            nitrogen_in(tonnes.low * 100.0, percent.low),
+            nitrogen_in(tonnes.likely * 100.0, percent.likely),
+            nitrogen_in(tonnes.high * 100.0, percent.high),
+        )),
+        _ => None,
+    };
+    let whole =
+        cover_figure(knowledge, crop, "n_total_kg_ha").map(|kg| kg.map(|kg| kg.max(0.0) / 10.0));
+    // Both come from stands that were weighed, seldom the same ones: the range holds both.
+    let n = match (by_mass, whole) {
+        (Some(one), Some(other)) => one.spanning(other),
+        (Some(only), None) | (None, Some(only)) => only,
+        (None, None) => policy.need_light,
     }
     .map(|n| n * share);
     let legume = knowledge.crops[crop].is_legume();
@@ -257,6 +302,7 @@ pub(super) fn of_cover(knowledge: &Knowledge, policy: &Policy, crop: CropId, sha
             column(n.map(|n| n * policy.plant_p_per_n)),
             column(n.map(|n| n * policy.plant_k_per_n)),
         ],
+        unwritten: [Spread::ZERO; 3],
         fixed_share: Spread::supply(fixed_share(knowledge, policy, crop)),
         residue_share: None,
     }

@@ -6,7 +6,7 @@ use crate::estimate::Estimate;
 use crate::knowledge::PanLine;
 
 /// Share of a stand's carbon that ends in microbes, and their carbon to nitrogen: the textbook mass
-/// balance of pan_model (immobilisation_estimate), 0.4 and 10, with 42 % carbon in dry matter.
+/// balance of `pan_model` (`immobilisation_estimate`), 0.4 and 10, with 42 % carbon in dry matter.
 const MICROBIAL_NITROGEN_PERCENT: f64 = 42.0 * 0.4 / 10.0;
 
 /// Nitrogen set free within the season from residue, kilograms a tonne of dry matter, by percent of

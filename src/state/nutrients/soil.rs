@@ -16,8 +16,8 @@ use crate::policy::Policy;
 use crate::records::{Bed, BedKind, Garden, Harvest, Residue, SoilTest};
 use crate::season::Date;
 
-/// Organic phosphorus beside organic nitrogen: 15 and 100 kilograms a tonne of soil carbon (pan_model,
-/// `soils_connect_q97`).
+/// Organic phosphorus beside organic nitrogen: 15 and 100 kilograms a tonne of soil carbon
+/// (`pan_model`, `soils_connect_q97`).
 const HUMUS_P_PER_N: f64 = 0.15;
 /// Carbon in soil organic matter (the usual factor of 1.724), and nitrogen beside carbon.
 const HUMUS_CARBON: f64 = 0.58;
@@ -42,6 +42,12 @@ pub fn humus_nitrogen(soil_kg_m2: f64, organic_matter_percent: f64) -> f64 {
 #[must_use]
 pub fn organic_nitrogen(soil_kg_m2: f64, carbon_percent: f64) -> f64 {
     soil_kg_m2 * 1000.0 * carbon_percent / 100.0 / 10.0
+}
+
+/// Phosphorus that comes with nitrogen from soil organic matter.
+#[must_use]
+pub fn humus_phosphorus(nitrogen: f64) -> f64 {
+    nitrogen * HUMUS_P_PER_N
 }
 
 /// What does not change while the books run.
@@ -153,12 +159,11 @@ impl Standing {
 
     /// How far it has grown on a day, 0 to 1, before the S-curve.
     fn age(&self, weather: &Weather, date: Date) -> f64 {
-        let age = match self.cover_days {
-            Some(days) => weather.growing_days(self.start, date) / days.max(1.0),
-            None => {
-                let whole = (self.grown_by - self.start).num_days().max(1) as f64;
-                (date - self.start).num_days() as f64 / whole
-            }
+        let age = if let Some(days) = self.cover_days {
+            weather.growing_days(self.start, date) / days.max(1.0)
+        } else {
+            let whole = (self.grown_by - self.start).num_days().max(1) as f64;
+            (date - self.start).num_days() as f64 / whole
         };
         age.clamp(0.0, 1.0)
     }
@@ -269,7 +274,8 @@ impl Soil {
         let wanted = self.setup.release.times(self.organic_matter) * warmth;
         let n = wanted.at_most(self.stock(Nutrient::Nitrogen, Pool::Reserve).positive());
         self.post(Nutrient::Nitrogen, Flow::Mineralised, Pool::Reserve, Pool::Available, n);
-        let p = (n * HUMUS_P_PER_N)
+        let p = n
+            .map(humus_phosphorus)
             .times(self.setup.buffer[Nutrient::Phosphorus as usize])
             .at_most(self.stock(Nutrient::Phosphorus, Pool::Reserve).positive());
         self.post(Nutrient::Phosphorus, Flow::Mineralised, Pool::Reserve, Pool::Available, p);
@@ -407,7 +413,7 @@ impl Soil {
 
     /// Clears a stand. What is not said of the residue: covers are dug in, of vegetables it is open.
     pub(super) fn clear(&mut self, knowledge: &Knowledge, at: usize, residue: Option<Residue>) {
-        let stand = self.standing.remove(at);
+        let mut stand = self.standing.remove(at);
         let cover = stand.cover_days.is_some() || knowledge.crops[stand.crop].role == Role::Cover;
         let tops = match residue {
             Some(Residue::Removed | Residue::Composted) => Spread::ZERO,
@@ -433,6 +439,21 @@ impl Soil {
             rate: self.setup.rate,
         }
         .bounded();
+        // A crop that stood for harvest was harvested, whether or not somebody weighed it; a crop
+        // cleared young had little to give.
+        let ripe = s_curve(age);
+        for nutrient in Nutrient::ALL {
+            let index = nutrient as usize;
+            let held = stand.held[index];
+            let picked = (stand.uptake.unwritten[index] * ripe).at_most(held);
+            self.post(nutrient, Flow::Harvested, Pool::Crop, Pool::Outside, picked);
+            if nutrient == Nutrient::Nitrogen {
+                let kept =
+                    picked.with(held, |out, held| if held > 0.0 { 1.0 - out / held } else { 0.0 });
+                stand.held_fixed = stand.held_fixed.times(kept);
+            }
+            stand.held[index] = held - picked;
+        }
         for nutrient in Nutrient::ALL {
             let held = stand.held[nutrient as usize];
             let returned = held.times(stays);

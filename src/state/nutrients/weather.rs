@@ -1,8 +1,8 @@
 //! Warmth and water as the ledger needs them: how fast things rot, and what rain washes out.
 //!
-//! Warmth: mineralisation rises by `q10` for ten degrees (crop_thresholds: soil,
-//! mineralization_q10); below 5 C it falls in a straight line to nothing at 0 C (nitrification is
-//! held to be nearly halted at 5 C by one source and to go on to 0 C by another: crop_thresholds).
+//! Warmth: mineralisation rises by `q10` for ten degrees (`crop_thresholds`, soil:
+//! `mineralization_q10`); below 5 C it falls in a straight line to nothing at 0 C (nitrification is
+//! held to be nearly halted at 5 C by one source and to go on to 0 C by another: `crop_thresholds`).
 //! Water: evaporation after Hargreaves (FAO-56, equations 21 to 25 and 52) from the monthly normals;
 //! what rain is left displaces the water that the root zone holds. The share washed out,
 //! 1 - exp(-surplus / held), is that of a mixed root zone; for nitrate spread through the zone it
