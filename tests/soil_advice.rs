@@ -98,6 +98,7 @@ fn a_shortfall_is_filled_in_grams_with_what_comes_along() {
     let document = json(&ask(&[("soil_tests", tests)], "2025-05-10", &arguments));
     assert_eq!(document["phosphorus_class"], "excessive");
     let feeding = &document["feeding"];
+    assert!(likely(&feeding["p_to_replace_g_m2"]).abs() < 1e-12);
     let short = likely(&feeding["n_shortfall_g_m2"]);
     assert!(short > 3.0);
     let portions = feeding["portions"].as_array().expect("portions");

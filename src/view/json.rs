@@ -654,6 +654,12 @@ pub struct FeedingJson {
     pub p_taken_g_m2: Estimate,
     /// Potassium its harvest takes, g/m2.
     pub k_taken_g_m2: Estimate,
+    /// Phosphorus free on the first day, g/m2.
+    pub p_free_g_m2: Estimate,
+    /// Potassium free on the first day, g/m2.
+    pub k_free_g_m2: Estimate,
+    /// Phosphorus to put on, g/m2; null without a test that can be read.
+    pub p_to_replace_g_m2: Option<Estimate>,
     /// Nitrogen within its reach, g/m2.
     pub n_within_reach_g_m2: Estimate,
     /// Nitrogen short; below nil: over. g/m2.
@@ -733,6 +739,9 @@ fn feeding(
         basis: feeding.need.basis,
         p_taken_g_m2: feeding.takes(Nutrient::Phosphorus),
         k_taken_g_m2: feeding.takes(Nutrient::Potassium),
+        p_free_g_m2: feeding.supply.others_at_start[0].range(),
+        k_free_g_m2: feeding.supply.others_at_start[1].range(),
+        p_to_replace_g_m2: feeding.phosphorus_to_replace(ledger),
         n_within_reach_g_m2: feeding.within_reach,
         n_shortfall_g_m2: feeding.shortfall,
         yield_fraction: feeding.yield_fraction,

@@ -203,6 +203,16 @@ fn feeding_page(
         words::with_range(feeding.takes(Nutrient::Potassium)),
     )));
     page.line(Line::at(1).text(supply_words(&feeding.supply)));
+    let [p, k] = feeding.supply.others_at_start.map(|free| words::with_range(free.range()));
+    let phosphorus = match feeding.phosphorus_to_replace(ledger) {
+        Some(grams) if grams.high > 0.0 => "put on what the harvest takes",
+        Some(_) => "put none on, the soil is rich in it",
+        None => "a test that names its method would say whether to put any on",
+    };
+    page.line(
+        Line::at(1)
+            .text(format!("free at the start, g/m2: phosphorus {p} ({phosphorus}), potassium {k}")),
+    );
     let state = if feeding.is_short() {
         format!("short of {}", words::grams_m2(feeding.shortfall))
     } else {

@@ -7,7 +7,7 @@ use super::ledger::{Ledger, Supply};
 use super::material::makeup;
 use super::need::{Need, grown_by, need};
 use crate::estimate::Estimate;
-use crate::knowledge::{CropId, Knowledge};
+use crate::knowledge::{CropId, Knowledge, PhosphorusClass};
 use crate::policy::Policy;
 use crate::season::{Date, add_days};
 
@@ -138,6 +138,16 @@ impl Feeding {
                 .then(a.material.cmp(&b.material))
         });
         portions
+    }
+
+    /// Phosphorus to put on, g/m2: what the harvest takes, and nothing where a test calls the soil
+    /// high; `None` without a test that can be read.
+    #[must_use]
+    pub fn phosphorus_to_replace(&self, ledger: &Ledger) -> Option<Estimate> {
+        ledger.phosphorus.as_ref().map(|test| match test.class {
+            PhosphorusClass::NotHigh => self.takes(Nutrient::Phosphorus),
+            PhosphorusClass::High | PhosphorusClass::Excessive => Estimate::ZERO,
+        })
     }
 
     /// Phosphorus or potassium that the crop's harvest takes, g/m2.
