@@ -244,4 +244,123 @@ policy! {
     /// Length of a vegetable garden's path between stems and intersown seed, where no trial gives
     /// one: distance kept from each stem in centimetres.
     intersow_distance_cm: Estimate = range(15.0, 20.0, 25.0);
+    /// Temperature at which a published yearly release of nitrogen from soil organic matter is taken
+    /// to hold: the mean of a temperate growing season.
+    mineralisation_reference_c: f64 = 15.0;
+    /// Days of the season for which that yearly release is printed: six months.
+    mineralisation_season_days: f64 = 183.0;
+    /// Factor by which mineralisation rises for ten degrees: the usual working value; published forms
+    /// differ little between 5 and 35 C.
+    mineralisation_q10: f64 = 2.0;
+    /// Part of the published spread of that yearly release (by ratio) that the books' lean and rich
+    /// columns take: its ends are single soils, and a column that takes every extreme year after year
+    /// is no soil at all.
+    humus_spread: f64 = 0.5;
+    /// Organic matter of a garden bed without a test, percent.
+    organic_matter_unknown: Estimate = range(2.0, 3.5, 6.0);
+    /// Soil that a test stands for, kg a square metre: 20 cm of mineral soil.
+    tested_soil_kg_m2: Estimate = range(180.0, 240.0, 300.0);
+    /// The same in a container: potting soil is light.
+    tested_container_kg_m2: Estimate = range(60.0, 110.0, 180.0);
+    /// Plant-available nitrogen in a bed before its first record, g/m2: from washed out to manured.
+    opening_nitrogen: Estimate = range(1.0, 4.0, 12.0);
+    /// Extractable phosphorus before the first record, ppm.
+    opening_phosphorus_ppm: Estimate = range(8.0, 25.0, 60.0);
+    /// Extractable potassium before the first record, ppm.
+    opening_potassium_ppm: Estimate = range(60.0, 150.0, 350.0);
+    /// Share of phosphorus put on or taken off that the extractable pool feels; the rest is bound or
+    /// set free. Rules of thumb of 10 to 20 lb P2O5 an acre for one ppm give 0.2 to 0.5.
+    phosphorus_buffer: Estimate = range(0.1, 0.25, 0.5);
+    /// Share of potassium that the extractable pool feels.
+    potassium_buffer: Estimate = range(0.5, 0.75, 1.0);
+    /// Phosphorus in plants beside their nitrogen, where no figure is given.
+    plant_p_per_n: f64 = 0.14;
+    /// Potassium in plants beside their nitrogen, where no figure is given.
+    plant_k_per_n: f64 = 1.0;
+    /// Share of a vegetable's nitrogen that leaves with the harvest, where no total is published.
+    harvest_share: Estimate = range(0.45, 0.60, 0.80);
+    /// Share of a stand that stays as roots and stubble when the plants are carried off.
+    root_share: Estimate = range(0.05, 0.15, 0.25);
+    /// Share of a vegetable's residue taken to have stayed where the record does not say.
+    residue_not_said: Estimate = range(0.0, 0.5, 1.0);
+    /// Share of a residue's nitrogen that a printed credit stands for: the credit is the least the
+    /// next crop is held to get.
+    credit_of_residue: Estimate = range(0.5, 0.7, 0.9);
+    /// Nitrogen of residue left lying beside the same dug in: printed rules give half to four fifths.
+    residue_left_lying: Estimate = range(0.5, 0.8, 1.0);
+    /// Share of its nitrogen that a legume takes from the air where no figure is given.
+    fixation_unknown: Estimate = range(0.3, 0.5, 0.8);
+    /// Factor on a typical yield where a crop stood and no harvest was written.
+    harvest_not_written: Estimate = range(0.3, 0.7, 1.0);
+    /// Share of nitrogen free to plants in the first year, by kind of material, where the material's
+    /// own share is not published: meals.
+    pan_meal: Estimate = range(0.4, 0.6, 0.8);
+    /// The same for raw manures (after the release series of the manure table).
+    pan_manure_raw: Estimate = range(0.25, 0.35, 0.55);
+    /// The same for composted manures.
+    pan_manure_composted: Estimate = range(0.05, 0.10, 0.25);
+    /// The same for composts.
+    pan_compost: Estimate = range(0.01, 0.05, 0.10);
+    /// The same for strawy and woody mulches: they take more than they give.
+    pan_mulch: Estimate = range(-0.20, -0.05, 0.0);
+    /// The same for green plant matter.
+    pan_plant: Estimate = range(0.05, 0.30, 0.50);
+    /// The same for minerals.
+    pan_mineral: Estimate = range(1.0, 1.0, 1.0);
+    /// The same for anything else.
+    pan_other: Estimate = range(0.0, 0.02, 0.10);
+    /// Second year's share beside the first where it is not published; each later year gives half of
+    /// the year before.
+    pan_second_of_first: Estimate = range(0.1, 0.2, 0.5);
+    /// Dry matter of a material analysed dry, percent, where it is not published.
+    dry_matter_unknown: Estimate = range(25.0, 40.0, 60.0);
+    /// Bulk density of a material, kg/m3, where it is not published.
+    bulk_density_unknown: Estimate = range(250.0, 500.0, 700.0);
+    /// How fast meals and green residue let go within their first year: four fifths in a tenth of the
+    /// year's warmth, which is four to six weeks of spring.
+    release_rate_quick: f64 = 16.0;
+    /// How fast composts and manures let go within their first year.
+    release_rate_slow: f64 = 3.0;
+    /// Water that the root zone holds, mm a decimetre of depth: what a surplus of rain must displace.
+    water_held_mm_per_dm: Estimate = range(18.0, 25.0, 32.0);
+    /// The same in soil that the bed's note calls sandy.
+    water_held_sand_mm_per_dm: Estimate = range(8.0, 12.0, 16.0);
+    /// Root zone taken where the bed gives no depth, dm.
+    root_zone_dm: f64 = 6.0;
+    /// Evaporation of bare soil beside a grown stand.
+    bare_soil_evaporation: f64 = 0.5;
+    /// Nitrate leached in a month of the winter half where no rain is on record.
+    leached_unknown_winter: Estimate = range(0.0, 0.08, 0.25);
+    /// Share of the free nitrogen that goes in a month as gas and with watering: small, but without it
+    /// the books of a dry garden would fill up for ever.
+    nitrogen_lost_otherwise: Estimate = range(0.01, 0.04, 0.10);
+    /// Share of what the soil supplies that the crop's roots reach in time.
+    supply_reached: Estimate = range(0.6, 0.8, 1.0);
+    /// Nitrogen need of a heavy feeder without a printed need, g/m2 (class limits of 200, 120 and
+    /// 110 kg/ha stand in the crops' figures).
+    need_heavy: Estimate = range(16.0, 20.0, 28.0);
+    /// The same of a medium feeder.
+    need_medium: Estimate = range(11.0, 15.0, 19.0);
+    /// The same of a light feeder.
+    need_light: Estimate = range(4.0, 8.0, 11.0);
+    /// Yield left with no nitrogen but what the need counts as nothing; between it and the full
+    /// yield the response is a quadratic that meets its plateau where the need is met.
+    yield_without_nitrogen: Estimate = range(0.35, 0.50, 0.65);
+    /// Nitrogen free in the soil when the winter's rain surplus begins, from which a finding is made.
+    winter_nitrogen: f64 = 6.0;
+    /// Nitrogen washed out over that winter, from which a finding is made.
+    winter_leached: f64 = 3.0;
+    /// Phosphorus put on above what harvests took, g/m2 over the years looked at, from which it is
+    /// called loading where no test says that the soil is rich.
+    phosphorus_surplus: f64 = 15.0;
+    /// Phosphorus beyond what a crop takes that is within the error of the figures, g/m2.
+    phosphorus_slack: f64 = 0.5;
+    /// Years of additions looked at for phosphorus.
+    phosphorus_years: f64 = 4.0;
+    /// Nitrogen tied up while a crop is young, from which a finding is made, g/m2.
+    nitrogen_tied_up: f64 = 2.0;
+    /// Years after which a soil test no longer tells how a bed stands.
+    soil_test_years: f64 = 3.0;
+    /// Nitrogen in the dry matter of vegetable residue, percent, where no credit is printed.
+    vegetable_residue_n_percent: Estimate = range(1.5, 2.5, 3.5);
 }

@@ -86,6 +86,40 @@ impl GramsPerSquareMetre {
     }
 }
 
+/// Phosphorus in its oxide P2O5, by mass.
+pub const P_IN_P2O5: f64 = 0.4364;
+/// Potassium in its oxide K2O, by mass.
+pub const K_IN_K2O: f64 = 0.8301;
+
+impl Centimetres {
+    /// Volume of a layer so deep over an area: one centimetre over a square metre is ten litres.
+    ///
+    /// ```
+    /// use breakcrop::units::{Centimetres, SquareMetres};
+    /// assert_eq!(Centimetres(2.0).over(SquareMetres(3.0)).0, 60.0);
+    /// ```
+    #[must_use]
+    pub fn over(self, area: SquareMetres) -> Litres {
+        Litres(self.0 * area.0 * 10.0)
+    }
+}
+
+impl Litres {
+    /// Area that the volume covers so deep.
+    #[must_use]
+    pub fn covers(self, depth: Centimetres) -> SquareMetres {
+        SquareMetres(self.0 / (depth.0 * 10.0))
+    }
+}
+
+impl Kilograms {
+    /// Mass spread evenly over an area.
+    #[must_use]
+    pub fn spread_over(self, area: SquareMetres) -> GramsPerSquareMetre {
+        GramsPerSquareMetre(self.0 * 1000.0 / area.0)
+    }
+}
+
 /// What a column measures; decides which unit suffixes its header may carry.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Dimension {

@@ -72,6 +72,8 @@ fn touches(reason: &Reason) -> bool {
         | Claim::Predecessor { .. }
         | Claim::ResidueNotReady { .. }
         | Claim::ManureToHarvest { .. }
+        | Claim::NitrogenShort { .. }
+        | Claim::NitrogenEnough { .. }
         | Claim::HistoryUnknown { .. } => false,
     }
 }
@@ -89,6 +91,7 @@ fn until(causes: &[Cause], share: f64) -> Option<Date> {
             | Effect::Allows
             | Effect::Helps
             | Effect::NoBearing
+            | Effect::YieldOnly
             | Effect::Unknown => {}
         }
     }

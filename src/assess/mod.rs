@@ -6,6 +6,7 @@ mod disease;
 mod interval;
 mod manure;
 mod mixture;
+mod nutrients;
 mod reason;
 mod return_time;
 pub mod season;
@@ -73,7 +74,7 @@ pub struct Assessment {
     /// Whether waiting alone leads out of the wait; true if there is none.
     pub clears_by_waiting: bool,
     /// Yield relative to the same crop on a clean, well-rotated bed: the product of disease,
-    /// return and sequence. Season and nutrients are not yet weighed.
+    /// return, sequence and nutrients. Season is not yet weighed.
     pub expected_yield: Estimate,
     /// How far the answer may be relied on.
     pub confidence: Confidence,
@@ -98,6 +99,7 @@ pub fn assess(
     reasons.extend(sequence::reasons(&judge));
     reasons.extend(manure::reasons(&judge));
     reasons.extend(unknown_history(&judge, disease_seen));
+    nutrients::weigh(&judge, &mut reasons);
     let outcome = verdict::combine(proposal.on, &reasons);
     let expected_yield = reasons
         .iter()

@@ -4,11 +4,14 @@
 
 use super::verdict::{Confidence, Verdict};
 use crate::estimate::Estimate;
-use crate::knowledge::{Basis, Citation, Clears, CropId, HostStatus, PathogenId, Says};
+use crate::knowledge::{
+    Basis, Citation, Clears, CropId, HostStatus, PathogenId, PhosphorusClass, Says,
+};
 use crate::origin::Origin;
 use crate::records::{Certainty, Extent, Method, Seen};
 use crate::season::Date;
 use crate::state::Presence;
+use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
 
 /// The rule that gave a reason.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -29,6 +32,8 @@ pub enum RuleId {
     ManureToHarvest,
     /// History that is not on record.
     HistoryUnknown,
+    /// What the bed feeds the crop.
+    NutrientSupply,
 }
 
 impl RuleId {
@@ -44,6 +49,7 @@ impl RuleId {
             Self::ResidueNotReady => "residue_not_ready",
             Self::ManureToHarvest => "manure_to_harvest",
             Self::HistoryUnknown => "history_unknown",
+            Self::NutrientSupply => "nutrient_supply",
         }
     }
 }
@@ -82,6 +88,8 @@ pub enum Effect {
     Allows,
     /// Makes the bed better for the crop.
     Helps,
+    /// Bears on the yield to expect, not on whether the crop may stand there.
+    YieldOnly,
     /// Does not bear on the bed.
     NoBearing,
     /// Cannot be told.
@@ -95,7 +103,9 @@ impl Effect {
         match self {
             Self::Wait { .. } => Verdict::Wait,
             Self::Care { .. } => Verdict::Care,
-            Self::Allows | Self::Helps | Self::NoBearing | Self::Unknown => Verdict::Plant,
+            Self::Allows | Self::Helps | Self::YieldOnly | Self::NoBearing | Self::Unknown => {
+                Verdict::Plant
+            }
         }
     }
 
@@ -107,6 +117,7 @@ impl Effect {
             Self::Care { .. } => "care",
             Self::Allows => "allows",
             Self::Helps => "helps",
+            Self::YieldOnly => "yield_only",
             Self::NoBearing => "no_bearing",
             Self::Unknown => "unknown",
         }
@@ -117,7 +128,7 @@ impl Effect {
     pub fn until(self) -> Option<Date> {
         match self {
             Self::Wait { until } | Self::Care { until } => until,
-            Self::Allows | Self::Helps | Self::NoBearing | Self::Unknown => None,
+            Self::Allows | Self::Helps | Self::YieldOnly | Self::NoBearing | Self::Unknown => None,
         }
     }
 }
@@ -191,6 +202,22 @@ pub enum Claim {
         /// The first day on record.
         from: Option<Date>,
     },
+    /// Nitrogen will run short if nothing is put on.
+    NitrogenShort {
+        /// Nitrogen the crop must find in the soil, g/m2.
+        need: Estimate,
+        /// What it can reach in time, g/m2.
+        within_reach: Estimate,
+        /// The difference, g/m2.
+        shortfall: Estimate,
+    },
+    /// The bed holds the nitrogen that the crop needs.
+    NitrogenEnough {
+        /// Nitrogen the crop must find in the soil, g/m2.
+        need: Estimate,
+        /// What it can reach in time, g/m2.
+        within_reach: Estimate,
+    },
 }
 
 /// A leaf of the reasons.
@@ -253,6 +280,11 @@ pub enum RecordNote {
         rule: Box<str>,
         /// Until when.
         until: Date,
+    },
+    /// A soil test.
+    SoilTest {
+        /// When.
+        date: Date,
     },
     /// A treatment.
     Treatment {
@@ -351,6 +383,26 @@ pub enum FactNote {
         /// What the source adds.
         note: Box<str>,
     },
+    /// What a crop needs in nitrogen.
+    NitrogenNeed {
+        /// The crop.
+        crop: CropId,
+        /// All it takes up, g/m2.
+        grams: Estimate,
+        /// What the figure rests on.
+        basis: NeedBasis,
+        /// Share that it takes from the air.
+        fixed_share: Estimate,
+    },
+    /// A class of phosphorus tests.
+    PhosphorusClass {
+        /// Method.
+        method: &'static str,
+        /// Figure, ppm.
+        value: f64,
+        /// How rich that is.
+        class: PhosphorusClass,
+    },
     /// A crop's usual days.
     Days {
         /// The crop.
@@ -391,6 +443,22 @@ pub enum FigureNote {
         /// Days.
         days: i64,
     },
+    /// Where the nitrogen of a crop's time comes from and goes.
+    NitrogenSupply(Box<Supply>),
+    /// What last legumes' nitrogen is worth to the yield.
+    LegumeWorth {
+        /// Part of a full yield without it.
+        without: f64,
+        /// Part of a full yield with it.
+        with: f64,
+    },
+    /// Grams a square metre that the books of the place have.
+    Booked {
+        /// Of what.
+        nutrient: Nutrient,
+        /// How much.
+        grams: Estimate,
+    },
 }
 
 /// A record that would settle a question.
@@ -418,4 +486,18 @@ pub enum MissingNote {
         /// The pathogen.
         pathogen: PathogenId,
     },
+    /// A soil test, or a fresh one.
+    SoilTest {
+        /// Day of the last.
+        last: Option<Date>,
+    },
+    /// How much of a material was put on, or what it holds.
+    AmendmentAmount {
+        /// Day.
+        date: Date,
+        /// Material.
+        material: Box<str>,
+    },
+    /// Rain by month, without which washing-out is a guess.
+    Rain,
 }

@@ -67,6 +67,7 @@ pub(super) fn combine(on: Date, reasons: &[Reason]) -> Outcome {
         Effect::Care { .. }
         | Effect::Allows
         | Effect::Helps
+        | Effect::YieldOnly
         | Effect::NoBearing
         | Effect::Unknown => None,
     });
@@ -89,7 +90,8 @@ pub(super) fn weight(reason: &Reason) -> (u8, RuleId) {
         Effect::Unknown => 3,
         Effect::Helps => 4,
         Effect::Allows => 5,
-        Effect::NoBearing => 6,
+        Effect::YieldOnly => 6,
+        Effect::NoBearing => 7,
     };
     (rank, reason.rule)
 }
@@ -99,6 +101,8 @@ pub(super) fn confidence(outcome: &Outcome, reasons: &[Reason]) -> Confidence {
     let deciding = reasons
         .iter()
         .filter(|reason| reason.effect.verdict() == outcome.verdict)
+        // What bears on the yield alone does not make a verdict surer or less sure.
+        .filter(|reason| reason.effect != Effect::YieldOnly)
         .map(|reason| reason.certainty);
     let history_unknown = reasons.iter().any(|reason| {
         reason.evidence.iter().any(|evidence| {

@@ -5,7 +5,8 @@ use crate::knowledge::Knowledge;
 use crate::policy::Policy;
 use crate::records::{Garden, Planting};
 use crate::season::{Date, add_days};
-use crate::state::BedState;
+use crate::state::nutrients::Ledger;
+use crate::state::{BedState, ledger};
 
 /// A planting with the judgment it would have got on its day.
 #[derive(Debug)]
@@ -30,6 +31,8 @@ pub struct Context<'a> {
     pub today: Date,
     /// Every planting up to that day, judged; volunteers included.
     pub judged: Vec<Judged<'a>>,
+    /// The nutrient books of every place up to that day.
+    pub ledgers: Vec<Ledger>,
 }
 
 impl<'a> Context<'a> {
@@ -57,7 +60,13 @@ impl<'a> Context<'a> {
                 Judged { planting, state, assessment }
             })
             .collect();
-        Self { knowledge, policy, garden, today, judged }
+        let ledgers = garden
+            .beds
+            .iter()
+            .flat_map(|bed| garden.places(&bed.name))
+            .map(|place| ledger(garden, knowledge, policy, &place, today))
+            .collect();
+        Self { knowledge, policy, garden, today, judged, ledgers }
     }
 }
 

@@ -1,9 +1,11 @@
 //! What a rule found: a value, not an error.
 
 use crate::assess::{Confidence, Evidence};
-use crate::knowledge::{CropId, PathogenId};
+use crate::estimate::Estimate;
+use crate::knowledge::{CropId, PathogenId, PhosphorusClass};
 use crate::records::Place;
 use crate::season::Date;
+use crate::state::nutrients::Nutrient;
 
 /// How much harm a finding stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -121,6 +123,45 @@ pub enum FindingClaim {
     CauseNotFollowedUp {
         /// On which crop.
         crop: Option<CropId>,
+    },
+    /// Free nitrogen lay in the soil when the winter's rain began.
+    NitrogenBeforeWinter {
+        /// Free at the start, g/m2.
+        free: Estimate,
+        /// Washed out over the winter, g/m2.
+        leached: Estimate,
+    },
+    /// More phosphorus is put on than harvests take.
+    PhosphorusLoading {
+        /// Put on, g/m2.
+        added: f64,
+        /// Taken by harvests and carried off, g/m2.
+        removed: f64,
+        /// Over so many years.
+        years: f64,
+        /// What the last test calls the soil.
+        class: Option<PhosphorusClass>,
+    },
+    /// Rotting residue took nitrogen while the crop was young.
+    NitrogenTieUp {
+        /// The crop.
+        crop: CropId,
+        /// How much, g/m2.
+        grams: Estimate,
+    },
+    /// No soil test tells how the bed stands today.
+    SoilTestStale {
+        /// Day of the last.
+        last: Option<Date>,
+    },
+    /// A soil test found what the books cannot explain.
+    SoilTestContradicts {
+        /// Which nutrient.
+        nutrient: Nutrient,
+        /// What the books had, g/m2.
+        booked: Estimate,
+        /// What the test found, g/m2.
+        tested: Estimate,
     },
     /// An exception whose end is past.
     ExceptionExpired {

@@ -15,6 +15,7 @@ use super::growth_points::GrowthPoint;
 use super::mixes::MixFigure;
 use super::modifiers::Modifier;
 use super::nitrogen_credits::NitrogenCredit;
+use super::nutrients::{Content, PhosphorusLimit};
 use super::outcomes::Outcome;
 use super::pathogens::Pathogens;
 use super::rotation_trials::RotationTrial;
@@ -72,6 +73,10 @@ later! {
     nitrogen_credits: NitrogenCredit = super::nitrogen_credits::read;
     /// Published models of available nitrogen.
     availability_points: AvailabilityPoint = super::availability::read;
+    /// What materials hold, by key: of each figure the best row that has it.
+    material_contents: (Box<str>, Content) = super::nutrients::contents;
+    /// From which figure of a test a soil is rich in phosphorus.
+    phosphorus_limits: PhosphorusLimit = super::nutrients::limits;
     /// How covers grow.
     growth_points: GrowthPoint = super::growth_points::read;
     /// Mixtures of covers.

@@ -29,6 +29,7 @@ mod modifiers;
 mod month_day;
 mod names;
 mod nitrogen_credits;
+mod nutrients;
 mod outcomes;
 mod pathogens;
 mod resistance;
@@ -71,6 +72,9 @@ pub use modifiers::{ActsOn, Modifier};
 pub use month_day::MonthDay;
 pub use names::{Named, Names, Synonym, fold};
 pub use nitrogen_credits::NitrogenCredit;
+pub use nutrients::{
+    Basis as PartBasis, Cited, Content, Nutrients, PanLine, Part, PhosphorusClass, PhosphorusLimit,
+};
 pub use outcomes::Outcome;
 pub use pathogens::{HostRange, Pathogen, Pathogens, Spread};
 pub use resistance::{ResistanceCode, Resistances};

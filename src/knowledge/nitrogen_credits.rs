@@ -30,6 +30,15 @@ pub struct NitrogenCredit {
     pub citation: Citation,
 }
 
+impl NitrogenCredit {
+    /// The credit in grams a square metre; `None` for a share of another credit, which has no mass
+    /// of its own.
+    #[must_use]
+    pub fn grams_m2(&self) -> Option<Estimate> {
+        self.kg_per_ha.map(|kg| kg.map(|kg| kg / 10.0))
+    }
+}
+
 const MEASURES: &[&str] = &[
     "first_year_credit",
     "residue_credit",

@@ -71,6 +71,7 @@ pub(super) const ALL: &[&Table] = &[
     &super::curves::DISEASE_CURVES,
     &super::nitrogen_credits::N_CREDITS,
     &super::availability::PAN_MODEL,
+    &super::nutrients::SOIL_P_CLASSES,
     &super::growth_points::COVER_GROWTH_CURVES,
     &super::mixes::COVER_MIXES,
     &super::cover_classes::COVER_CLASSES,

@@ -6,6 +6,7 @@
 mod causes;
 mod half_life;
 mod inoculum;
+pub mod nutrients;
 mod occupancy;
 mod treated;
 
@@ -42,6 +43,8 @@ pub struct BedState<'g> {
     pub treatments: Vec<&'g Treatment>,
     /// The treatment that put new soil in, if any: the history begins there.
     pub new_soil: Option<&'g Treatment>,
+    /// The books of N, P and K.
+    pub nutrients: nutrients::Ledger,
     /// What the soil holds of each pathogen seen or suspected here, by pathogen.
     pub inocula: Vec<Inoculum<'g>>,
     /// Diseases whose cause is not known, with the causes they may have.
@@ -58,13 +61,7 @@ impl<'g> BedState<'g> {
         place: &Place,
         date: Date,
     ) -> Self {
-        let new_soil = garden.treatments.iter().rfind(|treatment| {
-            treatment.practice.replaces_soil()
-                && treatment.lasted.start <= date
-                && treatment.place.bears_on(place)
-                // New soil in one section does not renew the bed.
-                && (treatment.place.section.is_none() || treatment.place.section == place.section)
-        });
+        let new_soil = new_soil(garden, place, date);
         let begins = new_soil.map(|treatment| treatment.lasted.start);
         let counts = |day: Date| day <= date && begins.is_none_or(|begins| day >= begins);
         let stood = |planting: &Planting| {
@@ -123,6 +120,7 @@ impl<'g> BedState<'g> {
             amendments,
             treatments,
             new_soil,
+            nutrients: nutrients::Ledger::at(garden, knowledge, policy, place, begins, date),
             inocula,
             episodes,
         }
@@ -146,4 +144,28 @@ impl<'g> BedState<'g> {
     pub fn predecessors(&self) -> Vec<&'g Planting> {
         occupancy::predecessors(&self.plantings, self.date)
     }
+}
+
+/// The latest treatment that put new soil into a place, by a day.
+fn new_soil<'g>(garden: &'g Garden, place: &Place, date: Date) -> Option<&'g Treatment> {
+    garden.treatments.iter().rfind(|treatment| {
+        treatment.practice.replaces_soil()
+            && treatment.lasted.start <= date
+            && treatment.place.bears_on(place)
+            // New soil in one section does not renew the bed.
+            && (treatment.place.section.is_none() || treatment.place.section == place.section)
+    })
+}
+
+/// The nutrient books of a place up to a day.
+#[must_use]
+pub fn ledger(
+    garden: &Garden,
+    knowledge: &Knowledge,
+    policy: &Policy,
+    place: &Place,
+    date: Date,
+) -> nutrients::Ledger {
+    let begins = new_soil(garden, place, date).map(|treatment| treatment.lasted.start);
+    nutrients::Ledger::at(garden, knowledge, policy, place, begins, date)
 }

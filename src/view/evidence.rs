@@ -3,9 +3,10 @@
 use super::phrase::Phrases;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
-use crate::knowledge::{Basis, Citation, Clears, How, Says};
+use crate::knowledge::{Basis, Citation, Clears, How, PhosphorusClass, Says};
 use crate::records::{Certainty, Extent};
 use crate::season::Date;
+use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
 
 impl Phrases<'_> {
     /// A leaf in words, and where it stands.
@@ -47,6 +48,7 @@ impl Phrases<'_> {
                 );
                 format!("{date}: {}; {effect}", practice.replace('_', " "))
             }
+            RecordNote::SoilTest { date } => format!("{date}: soil test"),
             RecordNote::Harvest { date, crop } => format!("{date}: picked {}", self.crop(*crop)),
             RecordNote::Exception { rule, until } => format!("exception from {rule} until {until}"),
         }
@@ -72,6 +74,26 @@ impl Phrases<'_> {
                 with_note(format!("{previous} before {next}: {effect}{wait}"), note)
             }
             FactNote::Resistance { code, note } => with_note(format!("resistance `{code}`"), note),
+            FactNote::NitrogenNeed { crop, grams, basis, fixed_share } => {
+                let from = match basis {
+                    NeedBasis::Printed => "a printed need",
+                    NeedBasis::Removal => "what a typical harvest removes",
+                    NeedBasis::Class => "its class as a feeder",
+                };
+                let air = if fixed_share.high > 0.0 {
+                    format!(", {} of it from the air", words::percent_range(*fixed_share))
+                } else {
+                    String::new()
+                };
+                format!(
+                    "{} takes up {} of nitrogen by {from}{air}",
+                    self.crop(*crop),
+                    words::grams_m2(*grams)
+                )
+            }
+            FactNote::PhosphorusClass { method, value, class } => {
+                format!("{value} ppm by {method} is {}", phosphorus_words(*class))
+            }
             FactNote::Days { crop, days } => {
                 let days = words::range(days.low, days.high);
                 format!("{} takes {days} days to the first harvest", self.crop(*crop))
@@ -183,6 +205,19 @@ impl Phrases<'_> {
             FigureNote::DaysToHarvest { days } => {
                 format!("{} from manure to harvest", words::days(*days))
             }
+            FigureNote::NitrogenSupply(supply) => supply_words(supply),
+            FigureNote::LegumeWorth { without, with } => format!(
+                "without the nitrogen that legumes fixed the yield would be {:.0} %, with it {:.0} %",
+                without * 100.0,
+                with * 100.0
+            ),
+            FigureNote::Booked { nutrient, grams } => {
+                format!(
+                    "the books have {} of {}",
+                    words::grams_m2(*grams),
+                    nutrient_words(*nutrient)
+                )
+            }
         }
     }
 
@@ -196,6 +231,17 @@ impl Phrases<'_> {
                 format!("whether {} hosts {}", self.crop(*crop), self.disease(*pathogen))
             }
             MissingNote::Cause { field_check } => format!("the cause; look for: {field_check}"),
+            MissingNote::SoilTest { last: Some(last) } => {
+                format!("a fresh soil test (the last is of {last})")
+            }
+            MissingNote::SoilTest { last: None } => "a soil test of this place".to_owned(),
+            MissingNote::AmendmentAmount { date, material } => {
+                format!(
+                    "how much {} was put on {date}, or what it holds",
+                    material.replace('_', " ")
+                )
+            }
+            MissingNote::Rain => "rain by month in climate.csv: washing-out is a guess".to_owned(),
             MissingNote::Interval { pathogen } => {
                 format!("published years without a host for {}", self.disease(*pathogen))
             }
@@ -244,6 +290,46 @@ pub(super) fn source_words(citation: &Citation) -> String {
         Some(place) => format!("{words}; {place}"),
         None => words,
     }
+}
+
+/// A nutrient's name.
+#[must_use]
+pub(super) fn nutrient_words(nutrient: Nutrient) -> &'static str {
+    match nutrient {
+        Nutrient::Nitrogen => "nitrogen",
+        Nutrient::Phosphorus => "phosphorus",
+        Nutrient::Potassium => "potassium",
+    }
+}
+
+/// A class of phosphorus in words.
+#[must_use]
+pub(super) fn phosphorus_words(class: PhosphorusClass) -> &'static str {
+    match class {
+        PhosphorusClass::NotHigh => "not high",
+        PhosphorusClass::High => "high",
+        PhosphorusClass::Excessive => "excessive",
+    }
+}
+
+/// Where a crop's nitrogen comes from and goes, the parts that amount to something.
+#[must_use]
+pub(super) fn supply_words(supply: &Supply) -> String {
+    let parts = [
+        ("free at the start", supply.at_start),
+        ("from soil organic matter", supply.mineralised),
+        ("from amendments", supply.amendments),
+        ("from residue", supply.recycled),
+        ("fixed by legumes before", supply.fixed),
+        ("tied up", supply.tied_up),
+        ("washed out", supply.leached),
+    ];
+    let told: Vec<String> = parts
+        .into_iter()
+        .filter(|(_, amount)| amount.range().high >= 0.05)
+        .map(|(words, amount)| format!("{} {words}", words::with_range(amount.range())))
+        .collect();
+    format!("nitrogen from {} to {}, g/m2: {}", supply.from, supply.to, words::list(&told))
 }
 
 fn years_from(from: Date, to: Date) -> String {

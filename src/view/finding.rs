@@ -1,5 +1,6 @@
 //! Findings of the audit in words, and what to do about them.
 
+use super::evidence::{nutrient_words, phosphorus_words};
 use super::phrase::Phrases;
 use super::words;
 use crate::audit::{Finding, FindingClaim};
@@ -55,6 +56,11 @@ impl Phrases<'_> {
                 "disease of unknown cause{} was never named",
                 crop.map_or(String::new(), |crop| format!(" on {}", self.crop(crop)))
             ),
+            FindingClaim::NitrogenBeforeWinter { .. }
+            | FindingClaim::PhosphorusLoading { .. }
+            | FindingClaim::NitrogenTieUp { .. }
+            | FindingClaim::SoilTestStale { .. }
+            | FindingClaim::SoilTestContradicts { .. } => self.nutrient_finding(&finding.claim),
             FindingClaim::ExceptionExpired { rule } => format!("the exception from {rule} is over"),
             FindingClaim::ExceptionUnmatched { rule, known: true } => {
                 format!("the exception from {rule} matches no finding")
@@ -62,6 +68,44 @@ impl Phrases<'_> {
             FindingClaim::ExceptionUnmatched { rule, known: false } => {
                 format!("there is no audit rule {rule}")
             }
+        }
+    }
+
+    /// A finding on nutrients.
+    fn nutrient_finding(self, claim: &FindingClaim) -> String {
+        match claim {
+            FindingClaim::NitrogenBeforeWinter { free, leached } => format!(
+                "{} of nitrogen lay free when the rain began; {} was washed out",
+                words::grams_m2(*free),
+                words::grams_m2(*leached)
+            ),
+            FindingClaim::PhosphorusLoading { added, removed, years, class } => {
+                let soil = class.map_or("untested soil".to_owned(), |class| {
+                    format!("soil tested {}", phosphorus_words(class))
+                });
+                format!(
+                    "{} g/m2 of phosphorus put on in {}, {} taken off, on {soil}",
+                    words::rounded(*added),
+                    words::years(*years),
+                    words::rounded(*removed)
+                )
+            }
+            FindingClaim::NitrogenTieUp { crop, grams } => format!(
+                "rotting matter took {} of nitrogen while {} grew",
+                words::grams_m2(*grams),
+                self.crop(*crop)
+            ),
+            FindingClaim::SoilTestStale { last: Some(last) } => {
+                format!("fed, and the last soil test is of {last}")
+            }
+            FindingClaim::SoilTestStale { last: None } => "fed, and never tested".to_owned(),
+            FindingClaim::SoilTestContradicts { nutrient, booked, tested } => format!(
+                "the soil test found {} of {}, the books had {}",
+                words::grams_m2(*tested),
+                nutrient_words(*nutrient),
+                words::grams_m2(*booked)
+            ),
+            _ => String::new(),
         }
     }
 
@@ -87,6 +131,19 @@ impl Phrases<'_> {
             FindingClaim::Overlap { .. } => "correct a day, or write the sections",
             FindingClaim::CauseNotFollowedUp { .. } => {
                 "make the field check or ask a laboratory, and write what it was"
+            }
+            FindingClaim::NitrogenBeforeWinter { .. } => {
+                "feed later or less, and sow a catch crop by early autumn"
+            }
+            FindingClaim::PhosphorusLoading { .. } => {
+                "feed with legumes or a meal poor in phosphorus; keep compost for other beds"
+            }
+            FindingClaim::NitrogenTieUp { .. } => {
+                "give nitrogen that comes free at once, or wait; cut covers before they head"
+            }
+            FindingClaim::SoilTestStale { .. } => "take a soil test and write it",
+            FindingClaim::SoilTestContradicts { .. } => {
+                "look for a load or a harvest that is not written, or test again"
             }
             FindingClaim::ExceptionExpired { .. } => "renew it with a reason, or delete the line",
             FindingClaim::ExceptionUnmatched { .. } => {

@@ -40,7 +40,7 @@ fn effect_label(effect: Effect) -> Label {
         Effect::Wait { .. } => Label::Wait,
         Effect::Care { .. } => Label::Care,
         Effect::Allows | Effect::Helps => Label::Plant,
-        Effect::NoBearing => Label::Plain,
+        Effect::YieldOnly | Effect::NoBearing => Label::Plain,
         Effect::Unknown => Label::Unknown,
     }
 }
@@ -103,7 +103,7 @@ pub fn assessment_page(
             .and(verdict_label(assessment.verdict), verdict_words(assessment)),
     );
     page.line(Line::at(1).text(format!(
-        "expected yield {} of a clean, rotated bed (likely {:.0} %); confidence {}; season and nutrients not yet weighed",
+        "expected yield {} of a clean, rotated bed (likely {:.0} %); confidence {}; season not yet weighed",
         words::percent_range(assessment.expected_yield),
         assessment.expected_yield.likely * 100.0,
         confidence_words(assessment.confidence),

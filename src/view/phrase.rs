@@ -132,6 +132,17 @@ impl<'k> Phrases<'k> {
             Claim::HistoryUnknown { from: None } => {
                 "nothing is on record here: that is not a clean history".to_owned()
             }
+            Claim::NitrogenShort { need, within_reach, shortfall } => format!(
+                "nitrogen runs short if nothing is put on: needs {}, can reach {}, short {}",
+                words::with_range(*need),
+                words::with_range(*within_reach),
+                words::grams_m2(*shortfall)
+            ),
+            Claim::NitrogenEnough { need, within_reach } => format!(
+                "the bed holds the nitrogen it needs: needs {}, can reach {}",
+                words::with_range(*need),
+                words::grams_m2(*within_reach)
+            ),
         }
     }
 
@@ -145,6 +156,7 @@ impl<'k> Phrases<'k> {
             Effect::Care { until: None } => "care, with no end in sight".to_owned(),
             Effect::Allows => "does not stand in the way".to_owned(),
             Effect::Helps => "helps".to_owned(),
+            Effect::YieldOnly => "bears on the yield".to_owned(),
             Effect::NoBearing => "does not bear on the bed".to_owned(),
             Effect::Unknown => "not known".to_owned(),
         }
@@ -194,6 +206,10 @@ impl<'k> Phrases<'k> {
             }
             Claim::ManureToHarvest { .. } => "raw manure too close to harvest".to_owned(),
             Claim::HistoryUnknown { .. } => "history unknown".to_owned(),
+            Claim::NitrogenShort { shortfall, .. } => {
+                format!("short of {} g/m2 N", words::rounded(shortfall.likely))
+            }
+            Claim::NitrogenEnough { .. } => "nitrogen enough".to_owned(),
         }
     }
 

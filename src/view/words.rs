@@ -88,6 +88,34 @@ pub fn range(low: f64, high: f64) -> String {
     if low == high { low } else { format!("{low} to {high}") }
 }
 
+/// Grams a square metre with their range: `12 (8 to 20) g/m2`, one figure if all round alike.
+///
+/// ```
+/// use breakcrop::estimate::Estimate;
+/// use breakcrop::view::words::grams_m2;
+/// assert_eq!(grams_m2(Estimate::new(8.0, 12.0, 20.0)), "12 (8 to 20) g/m2");
+/// assert_eq!(grams_m2(Estimate::exact(2.5)), "2.5 g/m2");
+/// ```
+#[must_use]
+pub fn grams_m2(grams: Estimate) -> String {
+    format!("{} g/m2", with_range(grams))
+}
+
+/// A likely figure with its range in brackets: `12 (8 to 20)`.
+#[must_use]
+pub fn with_range(value: Estimate) -> String {
+    let likely = rounded(value.likely);
+    let (low, high) = (rounded(value.low), rounded(value.high));
+    if low == high { likely } else { format!("{likely} ({low} to {high})") }
+}
+
+/// Whole from ten up, else one decimal; never `-0`.
+#[must_use]
+pub fn rounded(value: f64) -> String {
+    let text = if value.abs() >= 9.95 { format!("{value:.0}") } else { number(value) };
+    if text == "-0" || text == "-0.0" { "0".to_owned() } else { text }
+}
+
 /// A day or `never`.
 #[must_use]
 pub fn day_or_never(day: Option<Date>) -> String {

@@ -6,9 +6,14 @@ mod family_interval;
 mod green_bridge;
 mod host_after_confirmed;
 mod manure_to_harvest;
+mod nitrogen_before_winter;
+mod nitrogen_tie_up;
 mod overlap;
+mod phosphorus_loading;
 mod residue_not_ready;
 mod shared_host_cover;
+mod soil_test_contradicts;
+mod soil_test_stale;
 
 use super::Rule;
 
@@ -22,9 +27,14 @@ pub fn catalogue() -> Vec<Box<dyn Rule>> {
         Box::new(green_bridge::GreenBridge),
         Box::new(host_after_confirmed::HostAfterConfirmed),
         Box::new(manure_to_harvest::ManureToHarvest),
+        Box::new(nitrogen_before_winter::NitrogenBeforeWinter),
+        Box::new(nitrogen_tie_up::NitrogenTieUp),
         Box::new(overlap::Overlap),
+        Box::new(phosphorus_loading::PhosphorusLoading),
         Box::new(residue_not_ready::ResidueNotReady),
         Box::new(shared_host_cover::SharedHostCover),
+        Box::new(soil_test_contradicts::SoilTestContradicts),
+        Box::new(soil_test_stale::SoilTestStale),
     ]
 }
 

@@ -90,7 +90,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
     page.extend(beds_page(phrases, garden, &states, today));
     page.blank();
     let sick = Place::whole("L1");
-    page.extend(follow_page(phrases, &follow(knowledge, policy, garden, &sick, today), 2));
+    page.extend(follow_page(phrases, &follow(knowledge, policy, garden, &sick, today), 1));
     page.blank();
     if let Some(strawberry) = knowledge.crops.find("strawberry") {
         let place = Place::section("L2", "east");
@@ -104,7 +104,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
         page.extend(intersow_page(phrases, &Place::whole("M2"), &advice, 3));
         page.blank();
     }
-    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 3, false));
+    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 2, false));
     page.blank();
     let file = args.file.display();
     page.line(

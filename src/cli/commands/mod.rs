@@ -15,3 +15,4 @@ pub(super) mod new;
 pub(super) mod policy;
 pub(super) mod reference;
 pub(super) mod season;
+pub(super) mod soil;
