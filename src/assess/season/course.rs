@@ -118,7 +118,7 @@ impl<'a, 'k> CropYear<'a, 'k> {
         let mut sum = 0.0;
         let suitable = std::iter::once(Some(0.0))
             .chain(days.days.iter().map(|day| {
-                sum += needs.growth_at(policy, day.mean)?;
+                sum += needs.growth_at(day.mean)?;
                 Some(sum)
             }))
             .collect::<Option<Vec<f64>>>()
@@ -225,9 +225,13 @@ impl<'a, 'k> CropYear<'a, 'k> {
         (to > from).then(|| (self.suitable[to] - self.suitable[from]) / (to - from) as f64)
     }
 
-    /// Whether anything is known of its emergence.
-    pub(super) fn has_emergence(&self) -> bool {
-        self.emergence.iter().any(|rate| !matches!(rate, EmergenceRate::Unknown))
+    /// Whether the sources cover the soil from a day until the seed is up, or until it has lain too
+    /// long: where they do not, not coming up is not known either.
+    pub(super) fn covers_emergence(&self, at: usize, up: Option<usize>) -> bool {
+        let to = up.map_or(at + 60, |up| up + 1).min(self.emergence.len());
+        self.emergence
+            .get(at..to)
+            .is_some_and(|rates| rates.iter().all(|rate| !matches!(rate, EmergenceRate::Unknown)))
     }
 
     pub(super) fn hazards(&self, at: usize, steps: &Steps) -> Vec<Hazard<'k>> {

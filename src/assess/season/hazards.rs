@@ -287,7 +287,7 @@ fn soil<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k>> {
         let kind = HazardKind::SoilTooHot { soil_c, most_c: most.value.high };
         found.push((kind, Forbids, at, at, Some(most.citation)));
     }
-    if !year.has_emergence() {
+    if !year.covers_emergence(at, steps.emergence[1]) {
         return found;
     }
     let days = steps.emergence[1].map(|step| (step - at) as f64);

@@ -179,17 +179,16 @@ impl<'k> CropNeeds<'k> {
         Some(Sourced { value, citation: &rows.iter().find(|row| row.range.is_some())?.citation })
     }
 
-    /// How well it grows at a mean temperature: nothing beyond its limits, all of it within the
-    /// best range, straight between. `None` where the tables do not give the four figures.
+    /// How well it grows at a mean temperature: all of it within the best range, half of it at the
+    /// published limits of growth, straight between and on to nothing as far beyond them. `None`
+    /// where the tables do not give the four figures.
     #[must_use]
-    pub fn growth_at(&self, policy: &Policy, mean_c: f64) -> Option<f64> {
+    pub fn growth_at(&self, mean_c: f64) -> Option<f64> {
         let (least, best, most) = (self.growth_least?, self.growth_best?, self.growth_most?);
-        let margin = policy.growth_margin_c;
-        let rise =
-            (mean_c - (least.value.low - margin)) / (best.value.low - least.value.low + margin);
-        let fall =
-            (most.value.high + margin - mean_c) / (most.value.high + margin - best.value.high);
-        Some(rise.min(fall).clamp(0.0, 1.0))
+        let side = |away: f64, width: f64| 1.0 - 0.5 * away / width.max(0.5);
+        let cold = side(best.value.low - mean_c, best.value.low - least.value.low);
+        let hot = side(mean_c - best.value.high, most.value.high - best.value.high);
+        Some(cold.min(hot).clamp(0.0, 1.0))
     }
 
     fn heat_need(&self, policy: &Policy) -> Option<HeatNeed<'k>> {
