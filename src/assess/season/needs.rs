@@ -1,6 +1,7 @@
 //! What a crop needs of a season, gathered from the tables; every figure keeps its source.
 
 use super::kind::Kind;
+use crate::climate::degree_days::{Curve, Cutoff, HeatModel};
 use crate::estimate::Estimate;
 use crate::knowledge::{Citation, CropId, Figure, Knowledge, Threshold};
 use crate::policy::Policy;
@@ -18,17 +19,17 @@ pub struct Sourced<'k> {
 /// Heat from start to first harvest.
 #[derive(Clone, Copy, Debug)]
 pub struct HeatNeed<'k> {
-    /// Degree-days of the daily mean between base and optimum.
+    /// Degree-days.
     pub degree_days: Estimate,
+    /// How they are counted; `None` where they are days to maturity turned into heat: then it is the
+    /// daily mean between base and optimum.
+    pub counted: Option<HeatModel>,
     /// Temperature at which development begins.
     pub base_c: f64,
     /// Temperature from which it goes no faster.
     pub optimum_c: f64,
     /// Days to maturity or the printed heat sum on which it rests.
     pub rests_on: &'k Citation,
-    /// Whether a heat sum was printed; else it is days to maturity at the temperature the crop
-    /// grows best in.
-    pub printed: bool,
 }
 
 /// What one crop, or one kind of it, needs.
@@ -210,13 +211,24 @@ impl<'k> CropNeeds<'k> {
                 .iter()
                 .find(|row| row.citation.keys().eq(printed.citation.keys()))
                 .and_then(|row| row.range);
-            let upper = self.limit("gdd_upper_c").map_or(high, |limit| limit.value.likely);
+            let base = own_base.map_or(base, |base| base.likely);
+            // Printed sums of vegetables with an upper limit are counted by the modified average
+            // (base and limit 50 and 86 F), those without by the simple one.
+            let upper = self.limit("gdd_upper_c").map(|limit| limit.value.likely);
+            let counted = upper.map_or(
+                HeatModel { curve: Curve::Average, base, cutoff: Cutoff::None },
+                |upper| HeatModel {
+                    curve: Curve::ModifiedAverage,
+                    base,
+                    cutoff: Cutoff::Horizontal(upper),
+                },
+            );
             return Some(HeatNeed {
                 degree_days: Estimate::between(least, least * longer),
-                base_c: own_base.map_or(base, |base| base.likely),
-                optimum_c: upper.max(high),
+                counted: Some(counted),
+                base_c: base,
+                optimum_c: upper.unwrap_or(high).max(high),
                 rests_on: printed.citation,
-                printed: true,
             });
         }
         let days = self.maturity_days?;
@@ -226,10 +238,10 @@ impl<'k> CropNeeds<'k> {
         let usual = f64::midpoint(low, high);
         Some(HeatNeed {
             degree_days: days.value.map(|days| days * (usual - base)),
+            counted: None,
             base_c: base,
             optimum_c: high,
             rests_on: days.citation,
-            printed: false,
         })
     }
 
@@ -238,10 +250,10 @@ impl<'k> CropNeeds<'k> {
     #[must_use]
     pub fn heat_after(&self, policy: &Policy, method: Method) -> Option<Estimate> {
         let heat = self.heat?;
-        let perday = self
+        let a_day = self
             .maturity_days
             .map_or(1.0, |days| heat.degree_days.likely / days.value.likely.max(1.0));
-        let nursery = policy.nursery_days.map(|days| days * perday);
+        let nursery = policy.nursery_days.map(|days| days * a_day);
         let whole = heat.degree_days;
         Some(match (self.counted_from, method) {
             (Method::Sown | Method::Volunteer, Method::Sown | Method::Volunteer)
