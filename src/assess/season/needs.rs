@@ -104,9 +104,10 @@ impl<'k> CropNeeds<'k> {
         latitude: Option<f64>,
     ) -> Self {
         let key = &*knowledge.crops[crop].key;
-        let kind = match (key, kind, latitude) {
-            ("onion", Kind::Plain, Some(latitude)) => Kind::onion_at(latitude),
-            _ => kind,
+        let kind = if let ("onion", Kind::Plain, Some(latitude)) = (key, kind, latitude) {
+            Kind::onion_at(latitude)
+        } else {
+            kind
         };
         let get = |field| sourced(knowledge, crop, field);
         let maturity_days = maturity(knowledge, crop, kind);
