@@ -177,12 +177,9 @@ policy! {
     bare_bed_warmer_c: f64 = 2.0;
     /// Share of the way to the first harvest from which temperatures decide what is picked.
     formed_from_share: f64 = 0.4;
-    /// Share of the year's best worth (suitability times speed) from which a possible day to start
-    /// a tender crop is a good one; set by eye against the published windows.
-    good_start_tender: f64 = 0.7;
-    /// Share of the year's best suitability from which a possible day to start a hardy crop is a
-    /// good one; set by eye against the published windows.
-    good_start_hardy: f64 = 0.5;
+    /// Share of the year's best worth (suitability, for a tender crop times speed) from which a
+    /// possible day to start is a good one; set by eye against the published windows.
+    good_start_share: f64 = 0.7;
     /// Days to emergence beyond which seed rots or is eaten often enough to say so; at twice as
     /// many the day is no day to sow.
     emergence_days_most: f64 = 21.0;

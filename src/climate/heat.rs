@@ -5,8 +5,11 @@
 //! over a normal spread of days. For the average method that mean has a closed form (the idea
 //! behind Thom's degree-day work of the 1950s); for the others it is summed over the spread.
 
+use super::Climate;
 use super::degree_days::{Curve, Cutoff, DayTemperature, HeatModel};
 use super::normal::{density, share_below};
+use crate::estimate::Estimate;
+use crate::policy::Policy;
 use crate::season::{Date, add_days};
 
 /// Mean of what lies above a base, for a normal spread about a mean:
@@ -98,9 +101,63 @@ pub fn day_of_sum(
     })
 }
 
+/// Heat to expect of a day at a site, in a season warmer or cooler than usual by some degrees. A
+/// measured day stands as it was.
+#[must_use]
+pub fn heat_of_day(
+    climate: &Climate<'_>,
+    policy: &Policy,
+    model: HeatModel,
+    date: Date,
+    warmer: f64,
+) -> f64 {
+    let day = climate.extremes(date);
+    let off = if climate.measured(date).is_some() { 0.0 } else { warmer };
+    let shifted = DayTemperature { tmin: day.tmin + off, tmax: day.tmax + off };
+    expected_degree_days(model, shifted, climate.spread_c(policy, date))
+}
+
+/// Heat sum to expect from one day up to another, the last not counted: low and high are those of
+/// a season one standard deviation cooler or warmer.
+#[must_use]
+pub fn heat_sum(
+    climate: &Climate<'_>,
+    policy: &Policy,
+    model: HeatModel,
+    from: Date,
+    to: Date,
+) -> Estimate {
+    let days = (to - from).num_days().max(0);
+    let sum = |warmer: f64| -> f64 {
+        (0..days)
+            .map(|day| heat_of_day(climate, policy, model, add_days(from, day as f64), warmer))
+            .sum()
+    };
+    let sd = policy.season_mean_sd_c;
+    Estimate::new(sum(-sd), sum(0.0), sum(sd))
+}
+
+/// When a heat sum is reached from a day on: early where little is needed in a warm season, late
+/// where much is needed in a cool one.
+#[must_use]
+pub fn days_of_heat(
+    climate: &Climate<'_>,
+    policy: &Policy,
+    model: HeatModel,
+    need: Estimate,
+    from: Date,
+    most_days: u32,
+) -> Reached {
+    let sd = policy.season_mean_sd_c;
+    let day = |need: f64, warmer: f64| {
+        day_of_sum(need, from, most_days, |date| heat_of_day(climate, policy, model, date, warmer))
+    };
+    Reached { early: day(need.low, sd), likely: day(need.likely, 0.0), late: day(need.high, -sd) }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::super::tests::day;
+    use super::super::tests::{day, garden};
     use super::*;
 
     #[test]
@@ -134,6 +191,58 @@ mod tests {
             let reached = day_of_sum(80.0, day("2025-04-01"), 60, |_| soil - 2.5);
             assert_eq!(reached, Some(add_days(day("2025-04-01"), f64::from(days - 1))));
         }
+    }
+
+    #[test]
+    fn normals_alone_lose_heat_near_the_base_and_none_far_above() {
+        // Worked for Brussels with single sine: 1.6 % of the year's heat lost at base 0, 8.4 % at
+        // base 10, 21 % at base 15. Here the same climate with the spread of a maritime one.
+        let brussels = [
+            (0.73, 5.42),
+            (0.87, 6.46),
+            (3.38, 10.22),
+            (5.22, 13.41),
+            (8.92, 17.83),
+            (11.57, 20.37),
+            (13.60, 22.48),
+            (13.31, 22.53),
+            (10.72, 18.83),
+            (7.68, 14.45),
+            (3.80, 9.12),
+            (1.77, 6.36),
+        ];
+        let garden = garden(50.8, &brussels);
+        let climate = Climate::of(&garden).expect("twelve months");
+        let policy = Policy::default();
+        let (from, to) = (day("2025-01-01"), day("2026-01-01"));
+        for (base, lost) in [(0.0, 0.016), (10.0, 0.084), (15.0, 0.21)] {
+            let model = HeatModel { curve: Curve::SingleSine, base, cutoff: Cutoff::None };
+            let spread = heat_sum(&climate, &policy, model, from, to).likely;
+            let plain: f64 = (0..365)
+                .map(|step| {
+                    let date = add_days(from, f64::from(step));
+                    model.degree_days(climate.extremes(date), None)
+                })
+                .sum();
+            let ours = 1.0 - plain / spread;
+            assert!((ours - lost).abs() < 0.4 * lost + 0.005, "base {base}: {ours} {lost}");
+        }
+    }
+
+    #[test]
+    fn a_heat_need_has_early_and_late_years() {
+        let garden = garden(45.0, &[(10.0, 20.0); 12]);
+        let climate = Climate::of(&garden).expect("twelve months");
+        let model = HeatModel { curve: Curve::Average, base: 5.0, cutoff: Cutoff::None };
+        let need = Estimate::new(900.0, 1000.0, 1100.0);
+        let from = day("2025-04-01");
+        let policy = Policy::default();
+        let reached = days_of_heat(&climate, &policy, model, need, from, 365);
+        // Ten degree-days a day in an ordinary season, eleven in a warm one, nine in a cool one.
+        let after = |date: Option<Date>| (date.expect("reached") - from).num_days() + 1;
+        assert!((after(reached.early) - 82).abs() <= 1);
+        assert!((after(reached.likely) - 100).abs() <= 1);
+        assert!((after(reached.late) - 122).abs() <= 1);
     }
 
     #[test]

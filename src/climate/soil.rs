@@ -17,6 +17,9 @@ const LAG_DAYS: i64 = 11;
 /// Degrees by which the soil so estimated may be off either way.
 pub const SOIL_TOLERANCE: Celsius = Celsius(3.0);
 
+/// Thermal diffusivity of a soil in m2 a day, the middle of 0.027 to 0.034 measured in a clay.
+const DIFFUSIVITY: f64 = 0.030;
+
 /// Share of the canopy's cooling for each unit of leaf area index.
 const LEAF_SHADE: f64 = 0.5;
 
@@ -49,6 +52,16 @@ pub fn annual_wave(depth: Centimetres, diffusivity_m2_per_day: f64) -> (f64, f64
     ((-relative).exp(), relative / omega)
 }
 
+/// Soil at a depth on a day: the soil of the sowing depth as it was when the wave now at the depth
+/// set out, with its distance from the mean of the year damped.
+#[must_use]
+pub fn soil_at_depth_c(climate: &Climate<'_>, date: Date, depth: Centimetres) -> f64 {
+    let (height, late) = annual_wave(depth, DIFFUSIVITY);
+    let year =
+        (0..365).map(|back| climate.mean_c(add_days(date, -f64::from(back)))).sum::<f64>() / 365.0;
+    year + height * (soil_mean_c(climate, add_days(date, -late.round())) - year)
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::tests::{day, garden};
@@ -62,6 +75,19 @@ mod tests {
         assert!((height - 0.95).abs() < 0.01 && (late - 3.0).abs() < 0.3, "{height} {late}");
         let (height, late) = annual_wave(Centimetres(50.0), 0.034);
         assert!((height - 0.78).abs() < 0.01 && (late - 15.0).abs() < 1.0, "{height} {late}");
+    }
+
+    #[test]
+    fn deep_soil_is_cooler_in_summer_and_warmer_in_winter() {
+        let normals = std::array::from_fn(|month| {
+            let warmth = 12.0 - 10.0 * ((month as f64) * std::f64::consts::TAU / 12.0).cos();
+            (warmth - 5.0, warmth + 5.0)
+        });
+        let garden = garden(45.0, &normals);
+        let climate = Climate::of(&garden).expect("twelve months");
+        let deep = |text: &str| soil_at_depth_c(&climate, day(text), Centimetres(100.0));
+        assert!(deep("2025-07-10") < soil_mean_c(&climate, day("2025-07-10")) - 3.0);
+        assert!(deep("2025-01-10") > soil_mean_c(&climate, day("2025-01-10")) + 3.0);
     }
 
     #[test]

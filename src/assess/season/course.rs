@@ -1,10 +1,11 @@
 //! One crop followed through the days of a site: emergence, first harvest, end of harvest.
 
-use super::days::SiteDays;
+use super::days::{Day, SiteDays};
 use super::hazards::Hazard;
-use super::needs::CropNeeds;
+use super::needs::{CropNeeds, HeatNeed};
+use crate::climate::degree_days::DayTemperature;
 use crate::climate::emergence::{EmergenceRate, emergence_rate};
-use crate::climate::heat::{Reached, expected_between};
+use crate::climate::heat::{Reached, expected_between, expected_degree_days};
 use crate::estimate::Estimate;
 use crate::knowledge::Knowledge;
 use crate::policy::Policy;
@@ -85,13 +86,7 @@ impl<'a, 'k> CropYear<'a, 'k> {
                 .chain(days.days.iter().map(|day| {
                     if let Some(heat) = needs.heat {
                         let light = day.daylength.map_or(1.0, |hours| light_factor(policy, hours));
-                        sum += light
-                            * expected_between(
-                                day.mean + off,
-                                day.spread,
-                                heat.base_c,
-                                heat.optimum_c,
-                            );
+                        sum += light * heat_of(heat, day, off);
                     }
                     sum
                 }))
@@ -118,7 +113,7 @@ impl<'a, 'k> CropYear<'a, 'k> {
         let mut sum = 0.0;
         let suitable = std::iter::once(Some(0.0))
             .chain(days.days.iter().map(|day| {
-                sum += needs.growth_at(policy, day.mean)?;
+                sum += needs.growth_at(day.mean)?;
                 Some(sum)
             }))
             .collect::<Option<Vec<f64>>>()
@@ -225,14 +220,29 @@ impl<'a, 'k> CropYear<'a, 'k> {
         (to > from).then(|| (self.suitable[to] - self.suitable[from]) / (to - from) as f64)
     }
 
-    /// Whether anything is known of its emergence.
-    pub(super) fn has_emergence(&self) -> bool {
-        self.emergence.iter().any(|rate| !matches!(rate, EmergenceRate::Unknown))
+    /// Whether the sources cover the soil from a day until the seed is up, or until it has lain too
+    /// long: where they do not, not coming up is not known either.
+    pub(super) fn covers_emergence(&self, at: usize, up: Option<usize>) -> bool {
+        let to = up.map_or(at + 60, |up| up + 1).min(self.emergence.len());
+        self.emergence
+            .get(at..to)
+            .is_some_and(|rates| rates.iter().all(|rate| !matches!(rate, EmergenceRate::Unknown)))
     }
 
     pub(super) fn hazards(&self, at: usize, steps: &Steps) -> Vec<Hazard<'k>> {
         debug_assert_eq!(at, steps.at, "hazards of another start");
         super::hazards::hazards(self, steps)
+    }
+}
+
+/// Heat to expect of a day that is warmer or cooler by some degrees.
+fn heat_of(need: HeatNeed<'_>, day: &Day, off: f64) -> f64 {
+    match need.counted {
+        Some(model) => {
+            let shifted = DayTemperature { tmin: day.tmin + off, tmax: day.tmax + off };
+            expected_degree_days(model, shifted, day.spread)
+        }
+        None => expected_between(day.mean + off, day.spread, need.base_c, need.optimum_c),
     }
 }
 

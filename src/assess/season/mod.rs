@@ -3,13 +3,16 @@
 //! The engine stands with the judging and not with the advice, because the expected yield needs it
 //! as much as the ranking does. `needs` reads the tables for one crop and kind; `days` lays out the
 //! site's days; `course` follows the crop through them; `hazards` says what can go wrong, with
-//! figures; `windows` asks all that for every day of a year. Windows are derived, never looked up.
+//! figures (`limits` over the whole course, `stages` in single ones); `windows` asks all that of
+//! every day of a year. Windows are derived, never looked up.
 
 mod course;
 mod days;
 mod hazards;
 mod kind;
+mod limits;
 mod needs;
+mod stages;
 mod windows;
 
 pub use course::Course;

@@ -1,6 +1,7 @@
 //! What a crop needs of a season, gathered from the tables; every figure keeps its source.
 
 use super::kind::Kind;
+use crate::climate::degree_days::{Curve, Cutoff, HeatModel};
 use crate::estimate::Estimate;
 use crate::knowledge::{Citation, CropId, Figure, Knowledge, Threshold};
 use crate::policy::Policy;
@@ -18,17 +19,17 @@ pub struct Sourced<'k> {
 /// Heat from start to first harvest.
 #[derive(Clone, Copy, Debug)]
 pub struct HeatNeed<'k> {
-    /// Degree-days of the daily mean between base and optimum.
+    /// Degree-days.
     pub degree_days: Estimate,
+    /// How they are counted; `None` where they are days to maturity turned into heat: then it is the
+    /// daily mean between base and optimum.
+    pub counted: Option<HeatModel>,
     /// Temperature at which development begins.
     pub base_c: f64,
     /// Temperature from which it goes no faster.
     pub optimum_c: f64,
     /// Days to maturity or the printed heat sum on which it rests.
     pub rests_on: &'k Citation,
-    /// Whether a heat sum was printed; else it is days to maturity at the temperature the crop
-    /// grows best in.
-    pub printed: bool,
 }
 
 /// What one crop, or one kind of it, needs.
@@ -103,9 +104,10 @@ impl<'k> CropNeeds<'k> {
         latitude: Option<f64>,
     ) -> Self {
         let key = &*knowledge.crops[crop].key;
-        let kind = match (key, kind, latitude) {
-            ("onion", Kind::Plain, Some(latitude)) => Kind::onion_at(latitude),
-            _ => kind,
+        let kind = if let ("onion", Kind::Plain, Some(latitude)) = (key, kind, latitude) {
+            Kind::onion_at(latitude)
+        } else {
+            kind
         };
         let get = |field| sourced(knowledge, crop, field);
         let maturity_days = maturity(knowledge, crop, kind);
@@ -179,17 +181,16 @@ impl<'k> CropNeeds<'k> {
         Some(Sourced { value, citation: &rows.iter().find(|row| row.range.is_some())?.citation })
     }
 
-    /// How well it grows at a mean temperature: nothing beyond its limits, all of it within the
-    /// best range, straight between. `None` where the tables do not give the four figures.
+    /// How well it grows at a mean temperature: all of it within the best range, half of it at the
+    /// published limits of growth, straight between and on to nothing as far beyond them. `None`
+    /// where the tables do not give the four figures.
     #[must_use]
-    pub fn growth_at(&self, policy: &Policy, mean_c: f64) -> Option<f64> {
+    pub fn growth_at(&self, mean_c: f64) -> Option<f64> {
         let (least, best, most) = (self.growth_least?, self.growth_best?, self.growth_most?);
-        let margin = policy.growth_margin_c;
-        let rise =
-            (mean_c - (least.value.low - margin)) / (best.value.low - least.value.low + margin);
-        let fall =
-            (most.value.high + margin - mean_c) / (most.value.high + margin - best.value.high);
-        Some(rise.min(fall).clamp(0.0, 1.0))
+        let side = |away: f64, width: f64| 1.0 - 0.5 * away / width.max(0.5);
+        let cold = side(best.value.low - mean_c, best.value.low - least.value.low);
+        let hot = side(mean_c - best.value.high, most.value.high - best.value.high);
+        Some(cold.min(hot).clamp(0.0, 1.0))
     }
 
     fn heat_need(&self, policy: &Policy) -> Option<HeatNeed<'k>> {
@@ -211,13 +212,24 @@ impl<'k> CropNeeds<'k> {
                 .iter()
                 .find(|row| row.citation.keys().eq(printed.citation.keys()))
                 .and_then(|row| row.range);
-            let upper = self.limit("gdd_upper_c").map_or(high, |limit| limit.value.likely);
+            let base = own_base.map_or(base, |base| base.likely);
+            // Printed sums of vegetables with an upper limit are counted by the modified average
+            // (base and limit 50 and 86 F), those without by the simple one.
+            let upper = self.limit("gdd_upper_c").map(|limit| limit.value.likely);
+            let counted = upper.map_or(
+                HeatModel { curve: Curve::Average, base, cutoff: Cutoff::None },
+                |upper| HeatModel {
+                    curve: Curve::ModifiedAverage,
+                    base,
+                    cutoff: Cutoff::Horizontal(upper),
+                },
+            );
             return Some(HeatNeed {
                 degree_days: Estimate::between(least, least * longer),
-                base_c: own_base.map_or(base, |base| base.likely),
-                optimum_c: upper.max(high),
+                counted: Some(counted),
+                base_c: base,
+                optimum_c: upper.unwrap_or(high).max(high),
                 rests_on: printed.citation,
-                printed: true,
             });
         }
         let days = self.maturity_days?;
@@ -227,10 +239,10 @@ impl<'k> CropNeeds<'k> {
         let usual = f64::midpoint(low, high);
         Some(HeatNeed {
             degree_days: days.value.map(|days| days * (usual - base)),
+            counted: None,
             base_c: base,
             optimum_c: high,
             rests_on: days.citation,
-            printed: false,
         })
     }
 
@@ -239,10 +251,10 @@ impl<'k> CropNeeds<'k> {
     #[must_use]
     pub fn heat_after(&self, policy: &Policy, method: Method) -> Option<Estimate> {
         let heat = self.heat?;
-        let perday = self
+        let a_day = self
             .maturity_days
             .map_or(1.0, |days| heat.degree_days.likely / days.value.likely.max(1.0));
-        let nursery = policy.nursery_days.map(|days| days * perday);
+        let nursery = policy.nursery_days.map(|days| days * a_day);
         let whole = heat.degree_days;
         Some(match (self.counted_from, method) {
             (Method::Sown | Method::Volunteer, Method::Sown | Method::Volunteer)

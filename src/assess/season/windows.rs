@@ -100,13 +100,12 @@ pub fn windows(
         Some(days) if needs.is_tender => fit * (quickest / days).min(1.0),
         Some(_) | None => fit,
     };
-    let share = if needs.is_tender { policy.good_start_tender } else { policy.good_start_hardy };
     let best = open().map(worth).fold(0.0, f64::max);
     let good: Vec<Option<Shut>> = starts
         .iter()
         .map(|(obstacle, fit)| match (obstacle, fit) {
             (Some(obstacle), _) => Some(Shut::Hazard(*obstacle)),
-            (None, Some(fit)) if worth(*fit) < share * best => {
+            (None, Some(fit)) if worth(*fit) < policy.good_start_share * best => {
                 Some(Shut::BetterTimes { worth: worth(*fit), best })
             }
             (None, _) => None,
