@@ -75,6 +75,18 @@ policy! {
     suppression_without_figure: Estimate = range(0.4, 0.7, 1.0);
     /// Factor on the dose of a treatment whose source gives no figure for this pathogen.
     treatment_without_figure: Estimate = range(0.2, 0.6, 1.0);
+    /// Days under film from which soil heat counts: the shorter end of the four to nine weeks that
+    /// trials used, with a few days' grace.
+    film_days: f64 = 25.0;
+    /// Mean air temperature in the middle of the treatment from which film heats the soil enough
+    /// to count.
+    film_mean_c: f64 = 18.0;
+    /// Days under film that are advised: trials used four to nine weeks of the hottest season.
+    film_days_advised: f64 = 42.0;
+    /// Days a suppressive crop stands before it is dug in, when it is tried as a change.
+    suppressive_crop_days: f64 = 60.0;
+    /// Days between working the soil or digging a crop in and the next planting.
+    residue_rots_days: f64 = 21.0;
     /// Years of half-life where neither decay nor survival is published: from short-lived
     /// residue to long-lived resting spores.
     half_life_unknown: Estimate = range(0.4, 1.5, 6.0);
@@ -137,8 +149,98 @@ policy! {
     /// Standard deviations below the mean minimum of the coldest month taken for a cold night of
     /// an ordinary winter.
     cold_night_sd: f64 = 2.0;
-    /// Spread of daily minima (degrees) where the climate file gives none.
-    tmin_sd_unknown: f64 = 4.0;
+    /// Spread (standard deviation, degrees) of single days about the normal where the climate
+    /// file gives none and winters are mild: daily minima of Tunis and Melbourne spread 2.3 to 3.1.
+    spread_mild_c: f64 = 2.5;
+    /// The same for a maritime climate: north-west Europe 2.6 in August to 4.6 in January.
+    spread_maritime_c: f64 = 3.5;
+    /// The same for a continental climate: Nebraska 2.6 to 6.1.
+    spread_continental_c: f64 = 4.5;
+    /// Mean of the coldest month from which a winter counts as mild.
+    mild_winter_c: f64 = 8.0;
+    /// Difference of warmest and coldest month beyond which a climate counts as continental.
+    continental_range_c: f64 = 20.0;
+    /// Standard deviation of the mean temperature of a whole season from one year to the next:
+    /// it makes early and late years of a harvest.
+    season_mean_sd_c: f64 = 1.0;
+    /// Highest base temperature from which development is counted. Tables give pepper, lima bean
+    /// and watermelon 18 degrees, the very mean they are said to grow at; counted from there they
+    /// would stand still on any mild coast.
+    base_most_c: f64 = 10.0;
+    /// Weeks in the nursery that a plant is ahead of seed, in days.
+    nursery_days: Estimate = range(28.0, 40.0, 56.0);
+    /// Factor on the days to emergence by the soil's temperature: sources differ by half, and
+    /// gardens are drier and rougher than trials.
+    emergence_time_factor: Estimate = range(0.8, 1.0, 1.5);
+    /// Degrees by which a bare sunny bed at sowing depth is warmer than the air on the mean of the
+    /// day: several degrees are common practice, two are safe.
+    bare_bed_warmer_c: f64 = 2.0;
+    /// Share of the way to the first harvest from which temperatures decide what is picked.
+    formed_from_share: f64 = 0.4;
+    /// Share of the year's best worth (suitability times speed) from which a possible day to start
+    /// a tender crop is a good one; set by eye against the published windows.
+    good_start_tender: f64 = 0.7;
+    /// Share of the year's best suitability from which a possible day to start a hardy crop is a
+    /// good one; set by eye against the published windows.
+    good_start_hardy: f64 = 0.5;
+    /// Days to emergence beyond which seed rots or is eaten often enough to say so; at twice as
+    /// many the day is no day to sow.
+    emergence_days_most: f64 = 21.0;
+    /// Length of day from which growth is not held back: the growers' rule of ten hours.
+    short_day_h: f64 = 10.0;
+    /// Length of day at which the straight fall below ten hours would reach nothing.
+    short_day_none_h: f64 = 6.0;
+    /// Least share of growth in short days: growers found growth slow, not gone.
+    short_day_floor: f64 = 0.3;
+    /// Degrees by which leaves are colder than the screen on a clear night.
+    leaf_below_screen_c: f64 = 2.0;
+    /// Killing temperatures from here up are those of freezing leaves and are asked of leaves;
+    /// lower ones were noted in the air.
+    leaf_freezes_c: f64 = -1.0;
+    /// Chance of being killed before the first harvest beyond which a day is outside the window.
+    kill_risk_most: f64 = 0.3;
+    /// Chance of being killed from which it is said.
+    kill_risk_told: f64 = 0.02;
+    /// Days looked at for crops of which no harvest is asked: covers, crops of later years.
+    establishing_days: usize = 56;
+    /// Degrees below the lowest mean of growth at which a tender crop may be started, because the
+    /// season is rising.
+    start_below_growth_c: f64 = 3.0;
+    /// Degrees by which the mean over the whole time may miss the published range of growth: the
+    /// ranges are printed for whole months and rounded to five degrees Fahrenheit.
+    growth_margin_c: f64 = 1.0;
+    /// Days before and after the first harvest whose heat spoils what is picked.
+    ripening_weeks_days: usize = 21;
+    /// Factor on the longest published days to maturity from which slowness is said.
+    slow_told: f64 = 1.25;
+    /// Factor from which a tender crop is too slow to be worth starting.
+    slow_most: f64 = 1.8;
+    /// Share of the way to the first harvest at which fruit sets.
+    fruit_set_share: f64 = 0.5;
+    /// Days of fruit set that make the first harvest.
+    fruit_set_days: usize = 21;
+    /// Degrees by which small-fruited kinds go beyond the limits of fruit set: sources say they
+    /// bear more and give no figure.
+    small_fruit_margin_c: f64 = 2.0;
+    /// Days cooler than this, with nights below the limit, end ripening.
+    ripening_stop_day_c: f64 = 16.0;
+    /// Share of the way to the first harvest after which a plant is past its youth: then cold can
+    /// make it bolt and long days make it bulb.
+    juvenile_share: f64 = 0.3;
+    /// Days below the trigger from which bolting is said: one to two weeks do it in the most prone.
+    bolting_days_told: usize = 14;
+    /// Days below the trigger from which a day is outside the window: six weeks are a winter.
+    bolting_days_most: usize = 42;
+    /// Share of its growth an onion must have made when bulbing begins to give a bulb of use.
+    bulbing_share: f64 = 0.5;
+    /// Days from the beginning of bulbing to ripe bulbs.
+    bulb_days: usize = 45;
+    /// Share of the way to the first harvest at which heads begin to form.
+    heading_share: f64 = 0.75;
+    /// Cold days that make young plants button.
+    buttoning_days: usize = 4;
+    /// Days on end that make a planting window; shorter spells are noise.
+    window_days_fewest: usize = 10;
     /// Length of a vegetable garden's path between stems and intersown seed, where no trial gives
     /// one: distance kept from each stem in centimetres.
     intersow_distance_cm: Estimate = range(15.0, 20.0, 25.0);

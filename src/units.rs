@@ -56,6 +56,10 @@ quantities! {
     Percent("%");
     /// Parts per million of a nutrient in soil.
     Ppm("ppm");
+    /// Length of a day, hours of a clock.
+    Hours("h");
+    /// Radiation over a day.
+    MegajoulesPerSquareMetre("MJ/m2");
     /// Nutrients and seed over the ground.
     GramsPerSquareMetre("g/m2");
 }

@@ -28,7 +28,7 @@ fn every_row_arrives() {
         ("timing.csv", knowledge.timing_rules().len()),
         ("climate_normals.csv", knowledge.climate_months().len()),
         ("frost_dates.csv", knowledge.frost_dates().len()),
-        ("crop_thresholds.csv", knowledge.thresholds().len()),
+        ("crop_thresholds.csv", knowledge.threshold_rows().len()),
         ("standards.csv", knowledge.clauses().len()),
         ("windows.csv", knowledge.planting_windows().len()),
         ("yields_garden.csv", knowledge.garden_yields().len()),
@@ -76,11 +76,7 @@ fn figures_arrive_as_printed() {
         .expect("a row");
     assert_eq!(frost.last_spring, MonthDay::parse("04-11"));
 
-    let night = knowledge
-        .thresholds()
-        .iter()
-        .find(|row| row.crop.is(crop("tomato")) && &*row.trait_name == "fruit_set_night_min_c")
-        .expect("a row");
+    let night = knowledge.thresholds("tomato", "fruit_set_night_min_c").first().expect("a row");
     assert!((night.range.expect("a number").likely - 15.6).abs() < 1e-9);
 
     let general = knowledge

@@ -1,6 +1,7 @@
 //! What can follow in a place from a day on: every crop judged and ranked.
 
 use super::season_fit::{SeasonFit, season_fit};
+use crate::assess::season::days_from;
 use crate::assess::{Assessment, Claim, Proposal, Verdict, assess};
 use crate::climate::Climate;
 use crate::knowledge::{CropId, HostStatus, Knowledge, Role};
@@ -43,7 +44,7 @@ pub fn follow<'g>(
     from: Date,
 ) -> Follows<'g> {
     let state = BedState::at(garden, knowledge, policy, place, from);
-    let climate = Climate::of(garden);
+    let days = Climate::of(garden).map(|climate| days_from(&climate, policy, from));
     let mut ranked: Vec<FollowOn> = knowledge
         .crops
         .iter()
@@ -51,14 +52,14 @@ pub fn follow<'g>(
         .map(|(id, _)| FollowOn {
             crop: id,
             assessment: assess(knowledge, policy, &state, &Proposal::of(id, from)),
-            season: season_fit(knowledge, climate.as_ref(), id, from),
+            season: season_fit(knowledge, policy, days.as_ref(), id, from),
         })
         .collect();
     ranked.sort_by(|a, b| {
         let rank = |fit: SeasonFit| match fit {
             SeasonFit::Fits => 0,
             SeasonFit::Unknown => 1,
-            SeasonFit::TooCold | SeasonFit::TooHot => 2,
+            SeasonFit::TooCold | SeasonFit::TooHot | SeasonFit::WrongLight => 2,
         };
         // Crops held back only because nobody has tested them come after those with known reasons.
         let key = |follow: &FollowOn| {

@@ -1,51 +1,78 @@
-//! Whether a crop would meet temperatures it grows in. Thin as yet: the monthly normals of the
-//! first weeks against the published range of growth; daylength, frost and heat sums come later.
+//! Whether a crop started on a day would come to a harvest: the season engine's answer in the one
+//! word that a ranking needs.
 
-use crate::climate::Climate;
-use crate::estimate::Estimate;
+use crate::assess::season::{HazardEffect, HazardKind, Kind, SeasonAnswer, SiteDays, season};
 use crate::knowledge::{CropId, Knowledge};
-use crate::season::{Date, add_days};
+use crate::policy::Policy;
+use crate::season::Date;
 
-/// How the weeks after planting suit a crop.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// How the weeks and months after planting suit a crop.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum SeasonFit {
-    /// Within the published range of growth.
+    /// Nothing forbids it.
     Fits,
-    /// Colder than it grows in.
+    /// Cold forbids it.
     TooCold,
-    /// Hotter than it grows in.
+    /// Heat forbids it.
     TooHot,
+    /// Light or the length of the day forbids it.
+    WrongLight,
     /// No climate or no figure to tell by.
     Unknown,
 }
 
-/// Weeks looked at after planting.
-const DAYS: f64 = 56.0;
-
-/// How the eight weeks from a day suit a crop at a site.
+/// How a day suits a crop at a site, started as its days to maturity are counted.
 #[must_use]
 pub fn season_fit(
     knowledge: &Knowledge,
-    climate: Option<&Climate<'_>>,
+    policy: &Policy,
+    days: Option<&SiteDays>,
     crop: CropId,
     on: Date,
 ) -> SeasonFit {
-    let Some(climate) = climate else {
+    let Some(days) = days else {
         return SeasonFit::Unknown;
     };
-    let figure = |field| -> Option<Estimate> {
-        knowledge.crop_figures(crop, field).first().and_then(|figure| figure.range)
-    };
-    let (Some(least), Some(most)) = (figure("growth_min_c"), figure("growth_max_c")) else {
+    of_answer(&season(knowledge, policy, days, crop, Kind::Plain, None, on))
+}
+
+/// The one word of an answer: what forbids it first.
+fn of_answer(answer: &SeasonAnswer<'_>) -> SeasonFit {
+    if answer.needs.growth_least.is_none() && answer.needs.growth_most.is_none() {
         return SeasonFit::Unknown;
-    };
-    let days = [0.0, DAYS / 3.0, 2.0 * DAYS / 3.0, DAYS];
-    let mean = days.iter().map(|day| climate.mean_c(add_days(on, *day))).sum::<f64>() / 4.0;
-    if mean < least.low {
-        SeasonFit::TooCold
-    } else if mean > most.high {
-        SeasonFit::TooHot
-    } else {
-        SeasonFit::Fits
+    }
+    let forbids = answer.hazards.iter().find(|hazard| hazard.effect == HazardEffect::Forbids);
+    match forbids.map(|hazard| hazard.kind) {
+        None => SeasonFit::Fits,
+        Some(
+            HazardKind::Killed { .. }
+            | HazardKind::HarvestCutShort { .. }
+            | HazardKind::SoilTooCold { .. }
+            | HazardKind::StartTooCool { .. }
+            | HazardKind::TooCool { .. }
+            | HazardKind::NeverReady
+            | HazardKind::Slow { .. }
+            | HazardKind::SlowToEmerge { .. }
+            | HazardKind::SetNightsCold { .. }
+            | HazardKind::RipeningStops { .. }
+            | HazardKind::RipeningSlow { .. }
+            | HazardKind::BoltsAfterCold { .. }
+            | HazardKind::Buttons { .. },
+        ) => SeasonFit::TooCold,
+        Some(
+            HazardKind::SoilTooHot { .. }
+            | HazardKind::TooHot { .. }
+            | HazardKind::SetNightsWarm { .. }
+            | HazardKind::SetDaysHot { .. }
+            | HazardKind::NoRed { .. }
+            | HazardKind::LooseHeads { .. },
+        ) => SeasonFit::TooHot,
+        Some(
+            HazardKind::LittleLight { .. }
+            | HazardKind::ShortDays { .. }
+            | HazardKind::BoltsInLongDays { .. }
+            | HazardKind::NeverBulbs { .. }
+            | HazardKind::BulbsSmall { .. },
+        ) => SeasonFit::WrongLight,
     }
 }

@@ -1,8 +1,9 @@
 //! What would change the answer: found by trying the changes in the model, cheapest first.
 
+use super::soil_first::{self, Tried};
 use super::{Assessment, Proposal, Verdict, assess};
 use crate::assess::Claim;
-use crate::knowledge::{Knowledge, PathogenId};
+use crate::knowledge::{CropId, Knowledge, PathogenId};
 use crate::policy::Policy;
 use crate::records::{Garden, Place};
 use crate::season::Date;
@@ -30,10 +31,32 @@ pub enum What {
     Rootstock(Box<str>, PathogenId),
     /// Another section of the same bed.
     OtherSection(Box<str>),
+    /// A crop that lowers a pathogen, grown and dug in first.
+    SuppressiveCropFirst {
+        /// The crop.
+        crop: CropId,
+        /// What it lowers.
+        pathogen: PathogenId,
+        /// The day planting follows.
+        plant_on: Date,
+    },
+    /// A treatment of the soil first, in the season in which it works.
+    Treatment {
+        /// The practice.
+        practice: Box<str>,
+        /// What it lowers.
+        pathogen: PathogenId,
+        /// First day.
+        from: Date,
+        /// Last day.
+        to: Date,
+        /// The day planting follows.
+        plant_on: Date,
+    },
 }
 
 /// The changes that lead from wait or care to a better verdict: another section costs nothing, a
-/// variety the price of its seed, a rootstock more, and a later date a season.
+/// variety the price of its seed, a rootstock more, a later date a season, and work on the soil most.
 #[must_use]
 pub fn changes(
     knowledge: &Knowledge,
@@ -83,6 +106,21 @@ pub fn changes(
     if let Some(day) = first_better_day(assessment) {
         let tried = Proposal { on: day, ..proposal.clone() };
         attempt(What::LaterDate(day), place, &tried);
+    }
+    for pathogen in pathogens_in_the_way(assessment) {
+        let crops =
+            soil_first::suppressive_crops(knowledge, policy, garden, place, proposal, pathogen);
+        let treatments =
+            soil_first::treatments(knowledge, policy, garden, place, proposal, pathogen);
+        // A wait to the same day costs less: work on the soil is named only where it does more.
+        let better = |tried: &Tried| {
+            tried.treated.verdict < assessment.verdict && tried.treated.verdict < tried.only_waited
+        };
+        found.extend(crops.into_iter().chain(treatments).filter(better).map(|tried| Change {
+            what: tried.what,
+            verdict: tried.treated.verdict,
+            earliest: tried.treated.earliest,
+        }));
     }
     found
 }

@@ -317,10 +317,14 @@ fn evidence(
 ) -> Vec<Evidence> {
     let mut leaves = sightings(inoculum);
     for step in &inoculum.steps {
-        if let DoseEvent::Treated(treatment) = step.event {
+        if let DoseEvent::Treated(treatment, left) = step.event {
             leaves.push(Evidence::Record(
                 treatment.origin.clone(),
-                RecordNote::Treatment { date: step.date, practice: treatment.practice.0.clone() },
+                RecordNote::Treatment {
+                    date: step.date,
+                    practice: treatment.practice.0.clone(),
+                    left,
+                },
             ));
         }
     }

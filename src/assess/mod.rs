@@ -8,7 +8,9 @@ mod manure;
 mod mixture;
 mod reason;
 mod return_time;
+pub mod season;
 mod sequence;
+mod soil_first;
 mod verdict;
 
 pub use changes::{Change, What, changes};

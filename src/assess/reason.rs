@@ -260,6 +260,8 @@ pub enum RecordNote {
         date: Date,
         /// What.
         practice: Box<str>,
+        /// Share of the dose it left; `None` where it is not held to have worked.
+        left: Option<Estimate>,
     },
 }
 

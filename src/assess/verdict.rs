@@ -121,7 +121,7 @@ pub(super) fn confidence(outcome: &Outcome, reasons: &[Reason]) -> Confidence {
 pub(super) fn of_how(how: How) -> Confidence {
     match how {
         How::Read => Confidence::High,
-        How::CommonPractice => Confidence::Moderate,
+        How::CommonPractice | How::Computed => Confidence::Moderate,
         How::Memory => Confidence::Low,
     }
 }

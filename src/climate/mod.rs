@@ -1,42 +1,149 @@
-//! Weather of a site from its monthly normals. Thin as yet: what covers and frost questions need.
+//! Weather of a site: what to expect on a day, from monthly normals and the grower's own record.
+//!
+//! One file a mechanism: the sun, the daily course of temperature, degree-days of a day, heat
+//! sums over days, frost, soil. All are pure functions; the year they speak of is an argument.
 
-use chrono::Datelike;
+pub mod degree_days;
+pub mod emergence;
+pub mod frost;
+pub mod heat;
+mod normal;
+pub mod soil;
+pub mod sun;
+pub mod temperature;
 
 use crate::policy::Policy;
-use crate::records::{ClimateMonth, Garden};
+use crate::records::{ClimateMonth, Garden, Site, WeatherDay};
 use crate::season::{Date, add_days};
+use crate::units::Hours;
+use degree_days::DayTemperature;
+use temperature::YearCurve;
 
-/// The climate of a site, by month.
+/// The climate of a site.
 #[derive(Clone, Debug)]
 pub struct Climate<'g> {
     months: &'g [ClimateMonth],
+    weather: &'g [WeatherDay],
+    site: Option<&'g Site>,
+    tmin: YearCurve,
+    tmax: YearCurve,
+    tmin_sd: Option<YearCurve>,
 }
 
 impl<'g> Climate<'g> {
     /// The climate of a garden; `None` unless all twelve months are written.
     #[must_use]
     pub fn of(garden: &'g Garden) -> Option<Self> {
-        (garden.climate.len() == 12).then_some(Self { months: &garden.climate })
+        let months = &garden.climate;
+        (months.len() == 12).then(|| Self {
+            months,
+            weather: &garden.weather,
+            site: garden.site.as_ref(),
+            tmin: YearCurve::through_months(&by_month(months, |month| month.tmin.0)),
+            tmax: YearCurve::through_months(&by_month(months, |month| month.tmax.0)),
+            tmin_sd: months.iter().all(|month| month.tmin_sd.is_some()).then(|| {
+                YearCurve::through_months(&by_month(months, |month| {
+                    month.tmin_sd.map_or(0.0, |sd| sd.0)
+                }))
+            }),
+        })
     }
 
-    /// Mean temperature expected on a day: between the middles of the months, a straight line.
+    /// The same without the measured days: what is to be expected of any year.
+    #[must_use]
+    pub fn normals_only(&self) -> Self {
+        Self { weather: &[], ..self.clone() }
+    }
+
+    /// Where the garden lies, if written.
+    #[must_use]
+    pub fn site(&self) -> Option<&'g Site> {
+        self.site
+    }
+
+    /// The grower's own measurement of a day.
+    #[must_use]
+    pub fn measured(&self, date: Date) -> Option<&'g WeatherDay> {
+        let at = self.weather.binary_search_by_key(&date, |day| day.date).ok()?;
+        self.weather.get(at)
+    }
+
+    /// Extremes to expect on a day: the grower's own measurement where there is one, else the
+    /// normals.
+    #[must_use]
+    pub fn extremes(&self, date: Date) -> DayTemperature {
+        self.measured(date).map_or_else(
+            || DayTemperature { tmin: self.tmin.on(date), tmax: self.tmax.on(date) },
+            |day| DayTemperature { tmin: day.tmin.0, tmax: day.tmax.0 },
+        )
+    }
+
+    /// Mean temperature expected on a day.
     #[must_use]
     pub fn mean_c(&self, date: Date) -> f64 {
-        self.between(date, |month| f64::midpoint(month.tmin.0, month.tmax.0))
+        self.extremes(date).mean()
     }
 
     /// Mean minimum expected on a day.
     #[must_use]
     pub fn tmin_c(&self, date: Date) -> f64 {
-        self.between(date, |month| month.tmin.0)
+        self.extremes(date).tmin
     }
 
-    fn between(&self, date: Date, value: impl Fn(&ClimateMonth) -> f64) -> f64 {
-        let position = f64::from(date.day()) / 30.4 - 0.5;
-        let here = date.month0() as usize;
-        let other = if position < 0.0 { (here + 11) % 12 } else { (here + 1) % 12 };
-        let weight = position.abs().min(0.5);
-        value(&self.months[here]) * (1.0 - weight) + value(&self.months[other]) * weight
+    /// Standard deviation of the temperature of single days about what is expected: nothing for a
+    /// day that was measured, the grower's column where it is filled, else by the kind of climate
+    /// ([`Climate::assumed_spread_c`]).
+    #[must_use]
+    pub fn spread_c(&self, policy: &Policy, date: Date) -> f64 {
+        if self.measured(date).is_some() {
+            return 0.0;
+        }
+        self.normal_spread_c(policy, date)
+    }
+
+    fn normal_spread_c(&self, policy: &Policy, date: Date) -> f64 {
+        self.tmin_sd
+            .as_ref()
+            .map_or_else(|| self.assumed_spread_c(policy), |curve| curve.on(date).max(0.0))
+    }
+
+    /// Whether the spread of days is assumed, not written in `climate.csv`.
+    #[must_use]
+    pub fn spread_is_assumed(&self) -> bool {
+        self.tmin_sd.is_none()
+    }
+
+    /// Spread of days by the kind of climate: mild winters, maritime, continental.
+    #[must_use]
+    pub fn assumed_spread_c(&self, policy: &Policy) -> f64 {
+        let means = by_month(self.months, |month| f64::midpoint(month.tmin.0, month.tmax.0));
+        let coldest = means.iter().copied().fold(f64::INFINITY, f64::min);
+        let warmest = means.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        if warmest - coldest > policy.continental_range_c {
+            policy.spread_continental_c
+        } else if coldest >= policy.mild_winter_c {
+            policy.spread_mild_c
+        } else {
+            policy.spread_maritime_c
+        }
+    }
+
+    /// Length of the day from sunrise to sunset; `None` while the site is not written.
+    #[must_use]
+    pub fn daylength(&self, date: Date) -> Option<Hours> {
+        self.site.map(|site| sun::daylength(site.latitude, site.longitude, date))
+    }
+
+    /// Light for growth on an ordinary day (mol/m2), from the spread of the day's temperatures;
+    /// `None` while the site is not written. Where winters are mild the coefficient of coasts is
+    /// taken.
+    #[must_use]
+    pub fn growing_light(&self, policy: &Policy, date: Date) -> Option<f64> {
+        let coastal = self.assumed_spread_c(policy) <= policy.spread_mild_c;
+        self.site.map(|site| {
+            let spread = self.tmax.on(date) - self.tmin.on(date);
+            sun::growing_light(site.latitude, date, spread, coastal)
+        })
     }
 
     /// The cold night of an ordinary winter, and the month it falls in: the lowest of mean
@@ -46,23 +153,22 @@ impl<'g> Climate<'g> {
         self.months
             .iter()
             .map(|month| {
-                let sd = month.tmin_sd.map_or(policy.tmin_sd_unknown, |sd| sd.0);
+                let sd = month.tmin_sd.map_or_else(|| self.assumed_spread_c(policy), |sd| sd.0);
                 (month.tmin.0 - policy.cold_night_sd * sd, month.month)
             })
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .unwrap_or((0.0, 1))
     }
 
-    /// The cold night to expect between two days, from the months they touch.
+    /// The cold night to expect between two days: the lowest of the normals less some standard
+    /// deviations.
     #[must_use]
     pub fn cold_night_between_c(&self, policy: &Policy, from: Date, to: Date) -> f64 {
         let days = (to - from).num_days().clamp(0, 366);
-        (0..=days / 10)
+        (0..=days)
             .map(|step| {
-                let day = add_days(from, step as f64 * 10.0);
-                let month = &self.months[day.month0() as usize];
-                let sd = month.tmin_sd.map_or(policy.tmin_sd_unknown, |sd| sd.0);
-                self.tmin_c(day) - policy.cold_night_sd * sd
+                let day = add_days(from, step as f64);
+                self.tmin.on(day) - policy.cold_night_sd * self.normal_spread_c(policy, day)
             })
             .fold(f64::INFINITY, f64::min)
     }
@@ -72,5 +178,115 @@ impl<'g> Climate<'g> {
     pub fn degree_days(&self, base_c: f64, from: Date, to: Date) -> f64 {
         let days = (to - from).num_days().max(0);
         (0..days).map(|day| (self.mean_c(add_days(from, day as f64)) - base_c).max(0.0)).sum()
+    }
+
+    /// The day of the year 2000 (a leap year) that stands for a place in the year.
+    pub(crate) fn day_at(place: usize) -> Date {
+        let place = u32::try_from(place % temperature::DAYS).unwrap_or(0);
+        Date::from_yo_opt(2000, place + 1).unwrap_or_default()
+    }
+}
+
+fn by_month(months: &[ClimateMonth], value: impl Fn(&ClimateMonth) -> f64) -> [f64; 12] {
+    let mut values = [0.0; 12];
+    for month in months {
+        if let Some(slot) = values.get_mut(month.month as usize - 1) {
+            *slot = value(month);
+        }
+    }
+    values
+}
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use crate::origin::Origin;
+    use crate::records::FrostDay;
+    use crate::season::iso_day;
+    use crate::units::Celsius;
+
+    /// A garden on a published climate: latitude and twelve pairs of minimum and maximum.
+    pub(crate) fn garden(latitude: f64, normals: &[(f64, f64); 12]) -> Garden {
+        let origin = || Origin::new("climate.csv", 2);
+        Garden {
+            site: Some(Site {
+                name: "trial".into(),
+                latitude,
+                longitude: 0.0,
+                elevation: None,
+                last_frost: FrostDay::Unknown,
+                first_frost: FrostDay::Unknown,
+                origin: origin(),
+            }),
+            climate: normals
+                .iter()
+                .zip(1..)
+                .map(|((tmin, tmax), month)| ClimateMonth {
+                    month,
+                    tmin: Celsius(*tmin),
+                    tmax: Celsius(*tmax),
+                    rain: None,
+                    tmin_sd: None,
+                    origin: origin(),
+                })
+                .collect(),
+            ..Garden::default()
+        }
+    }
+
+    pub(crate) fn day(text: &str) -> Date {
+        iso_day(text).expect("a day")
+    }
+
+    const PLAIN: [(f64, f64); 12] = [
+        (0.7, 5.4),
+        (0.9, 6.5),
+        (3.4, 10.2),
+        (5.2, 13.4),
+        (8.9, 17.8),
+        (11.6, 20.4),
+        (13.6, 22.5),
+        (13.3, 22.5),
+        (10.7, 18.9),
+        (7.7, 14.5),
+        (3.8, 9.2),
+        (1.8, 6.3),
+    ];
+
+    #[test]
+    fn a_measured_day_beats_the_normals() {
+        let mut garden = garden(50.8, &PLAIN);
+        garden.weather.push(WeatherDay {
+            date: day("2025-07-01"),
+            tmin: Celsius(18.0),
+            tmax: Celsius(36.0),
+            rain: None,
+            origin: Origin::new("weather.csv", 2),
+        });
+        let climate = Climate::of(&garden).expect("twelve months");
+        let policy = Policy::default();
+        assert!((climate.mean_c(day("2025-07-01")) - 27.0).abs() < 1e-9);
+        assert!(climate.spread_c(&policy, day("2025-07-01")).abs() < 1e-9);
+        assert!(climate.mean_c(day("2025-07-02")) < 19.0);
+        assert!(climate.spread_c(&policy, day("2025-07-02")) > 3.0);
+    }
+
+    #[test]
+    fn the_kind_of_climate_gives_the_spread_that_is_not_written() {
+        let policy = Policy::default();
+        let mild = [(9.0, 19.0); 12];
+        let inland = std::array::from_fn(|month| {
+            let warmth = 12.0 - 14.0 * ((month as f64) * std::f64::consts::TAU / 12.0).cos();
+            (warmth - 6.0, warmth + 6.0)
+        });
+        for (normals, spread) in [
+            (&mild, policy.spread_mild_c),
+            (&PLAIN, policy.spread_maritime_c),
+            (&inland, policy.spread_continental_c),
+        ] {
+            let garden = garden(45.0, normals);
+            let climate = Climate::of(&garden).expect("twelve months");
+            assert!((climate.assumed_spread_c(&policy) - spread).abs() < 1e-9);
+        }
     }
 }

@@ -12,15 +12,18 @@ pub enum How {
     CommonPractice,
     /// Known but not seen: a debt to be paid.
     Memory,
+    /// Worked out from figures that were read; the locator says how.
+    Computed,
 }
 
 impl How {
     /// The words used in the tables, in the order of the variants.
-    pub(super) const WORDS: &'static [&'static str] = &["read", "common_practice", "memory"];
+    pub(super) const WORDS: &'static [&'static str] =
+        &["read", "common_practice", "memory", "computed"];
 
     /// The variant of a word's place in [`How::WORDS`].
     pub(super) fn at(index: usize) -> Self {
-        [Self::Read, Self::CommonPractice, Self::Memory][index]
+        [Self::Read, Self::CommonPractice, Self::Memory, Self::Computed][index]
     }
 
     /// The word as printed.
@@ -30,6 +33,7 @@ impl How {
             Self::Read => "read",
             Self::CommonPractice => "common practice",
             Self::Memory => "memory",
+            Self::Computed => "computed",
         }
     }
 }

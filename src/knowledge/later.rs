@@ -9,6 +9,7 @@ use super::bridges::Bridge;
 use super::cover_classes::ClassFigure;
 use super::crops::Crops;
 use super::curves::CurvePoint;
+use super::emergence::{EmergenceTrial, ThermalTime};
 use super::garden_yields::GardenYield;
 use super::growth_points::GrowthPoint;
 use super::mixes::MixFigure;
@@ -87,8 +88,12 @@ later! {
     climate_months: ClimateMonth = super::stations::normals;
     /// Frost dates of places.
     frost_dates: FrostDates = super::stations::frosts;
-    /// Thresholds of crops.
-    thresholds: Threshold = super::thresholds::read;
+    /// Thresholds of crops, by subject and limit.
+    threshold_rows: Threshold = super::thresholds::read;
+    /// Trials of emergence, by crop and temperature.
+    emergence_trials: EmergenceTrial = super::emergence::trials;
+    /// Heat sums of germination and emergence.
+    thermal_times: ThermalTime = super::emergence::thermal_times;
     /// Clauses of standards.
     clauses: Clause = super::standards::read;
     /// Published planting windows.

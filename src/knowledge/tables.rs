@@ -83,8 +83,8 @@ pub(super) const ALL: &[&Table] = &[
     &super::standards::STANDARDS,
     &super::windows::WINDOWS,
     &super::garden_yields::YIELDS_GARDEN,
-    &super::germination::THERMAL_GERMINATION,
-    &super::germination::EMERGENCE_DAYS,
+    &super::emergence::THERMAL_GERMINATION,
+    &super::emergence::EMERGENCE_DAYS,
 ];
 
 /// An own table as it was handed in.

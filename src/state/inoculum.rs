@@ -5,6 +5,7 @@
 //! carrier keeps it, an observation sets it, a healthy susceptible crop lowers what can be there,
 //! suppressive crops and treatments divide it. The same steps that give the dose are its reasons.
 
+use crate::climate::Climate;
 use crate::estimate::Estimate;
 use crate::knowledge::{HostStatus, Knowledge, PathogenId};
 use crate::policy::Policy;
@@ -13,6 +14,7 @@ use crate::season::{DAYS_PER_YEAR, Date};
 
 use super::causes::Episode;
 use super::half_life::{HalfLife, half_life};
+use super::treated::{acts_on_soil, lowering};
 
 /// Why a pathogen is held to be here.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,8 +49,9 @@ pub enum DoseEvent<'g> {
     Healthy(&'g Observation),
     /// A suppressive crop stood or its residue was dug in.
     Suppressed(&'g Planting),
-    /// A treatment.
-    Treated(&'g Treatment),
+    /// A treatment, with the share of the dose it left; `None` where nothing is published of it
+    /// against this pathogen, or it was done where or when it cannot work.
+    Treated(&'g Treatment, Option<Estimate>),
 }
 
 /// The inoculum of one pathogen at a place.
@@ -86,7 +89,7 @@ impl<'g> Inoculum<'g> {
             DoseEvent::Season(..)
             | DoseEvent::Healthy(_)
             | DoseEvent::Suppressed(_)
-            | DoseEvent::Treated(_) => None,
+            | DoseEvent::Treated(..) => None,
         })
     }
 
@@ -97,7 +100,9 @@ impl<'g> Inoculum<'g> {
             .iter()
             .rev()
             .take_while(|step| !matches!(step.event, DoseEvent::Sighting(_)))
-            .any(|step| matches!(step.event, DoseEvent::Suppressed(_) | DoseEvent::Treated(_)))
+            .any(|step| {
+                matches!(step.event, DoseEvent::Suppressed(_) | DoseEvent::Treated(_, Some(_)))
+            })
     }
 }
 
@@ -108,6 +113,7 @@ pub(super) struct Timeline<'a, 'g> {
     pub(super) observations: &'a [&'g Observation],
     pub(super) beside: &'a [&'g Observation],
     pub(super) treatments: &'a [&'g Treatment],
+    pub(super) climate: Option<&'a Climate<'g>>,
     pub(super) episodes: &'a [Episode<'g>],
 }
 
@@ -263,7 +269,10 @@ fn fold<'g>(
     for treatment in timeline.treatments {
         let end = treatment.lasted.end_by(timeline.date);
         if end > first && acts_on_soil(&treatment.practice.0) {
-            events.push((end, 4, DoseEvent::Treated(treatment), 1.0));
+            let climate = timeline.climate;
+            let left = lowering(knowledge, policy, climate, pathogen, treatment, timeline.date)
+                .map(|lowering| lowering.left);
+            events.push((end, 4, DoseEvent::Treated(treatment, left), 1.0));
         }
     }
     events.sort_by_key(|(date, order, ..)| (*date, *order));
@@ -326,20 +335,6 @@ fn matters_for_a_season(status: HostStatus) -> bool {
     )
 }
 
-/// Practices that are meant to lower what the soil holds.
-fn acts_on_soil(practice: &str) -> bool {
-    matches!(
-        practice,
-        "solarization"
-            | "flooding"
-            | "steaming"
-            | "biofumigation"
-            | "fumigation"
-            | "anaerobic_disinfestation"
-            | "lime"
-    )
-}
-
 fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) -> Estimate {
     match event {
         DoseEvent::Sighting(seen) => {
@@ -375,7 +370,7 @@ fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) ->
             Estimate::new(dose.low * factor, dose.likely * factor, dose.high * factor.sqrt())
         }
         DoseEvent::Suppressed(_) => dose * policy.suppression_without_figure,
-        DoseEvent::Treated(_) => dose * policy.treatment_without_figure,
+        DoseEvent::Treated(_, left) => left.map_or(dose, |left| dose * left),
     }
 }
 

@@ -7,11 +7,14 @@ mod causes;
 mod half_life;
 mod inoculum;
 mod occupancy;
+mod treated;
 
 pub use causes::{Candidate, Check, Episode, checks, diagnose};
 pub use half_life::{HalfLife, half_life};
 pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
+pub use treated::{Lowering, SOIL_TREATMENTS, lowering};
 
+use crate::climate::Climate;
 use crate::knowledge::Knowledge;
 use crate::policy::Policy;
 use crate::records::{Amendment, Bed, Garden, Observation, Place, Planting, Treatment};
@@ -95,6 +98,7 @@ impl<'g> BedState<'g> {
                 seen.place.bed == place.bed && !seen.place.bears_on(place) && counts(seen.date)
             })
             .collect();
+        let climate = Climate::of(garden);
         let episodes = causes::episodes(garden, knowledge, policy, &observations);
         let inocula = inoculum::inocula(
             knowledge,
@@ -105,6 +109,7 @@ impl<'g> BedState<'g> {
                 observations: &observations,
                 beside: &beside,
                 treatments: &treatments,
+                climate: climate.as_ref(),
                 episodes: &episodes,
             },
         );

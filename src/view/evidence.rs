@@ -40,8 +40,12 @@ impl Phrases<'_> {
             RecordNote::Amendment { date, material } => {
                 format!("{date}: {}", material.replace('_', " "))
             }
-            RecordNote::Treatment { date, practice } => {
-                format!("{date}: {}", practice.replace('_', " "))
+            RecordNote::Treatment { date, practice, left } => {
+                let effect = left.map_or_else(
+                    || "no effect counted: none published, or too cold or too short".to_owned(),
+                    |left| format!("leaves {} of the dose", words::percent_range(left)),
+                );
+                format!("{date}: {}; {effect}", practice.replace('_', " "))
             }
             RecordNote::Harvest { date, crop } => format!("{date}: picked {}", self.crop(*crop)),
             RecordNote::Exception { rule, until } => format!("exception from {rule} until {until}"),

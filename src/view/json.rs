@@ -162,7 +162,7 @@ pub fn assessment(
 pub struct FollowOnJson {
     /// The judgment.
     pub assessment: AssessmentJson,
-    /// fits, `too_cold`, `too_hot` or unknown.
+    /// fits, `too_cold`, `too_hot`, `wrong_light` or unknown.
     pub season: &'static str,
 }
 
@@ -199,6 +199,7 @@ pub fn follows(phrases: Phrases<'_>, follows: &Follows<'_>) -> FollowsJson {
                     SeasonFit::Fits => "fits",
                     SeasonFit::TooCold => "too_cold",
                     SeasonFit::TooHot => "too_hot",
+                    SeasonFit::WrongLight => "wrong_light",
                     SeasonFit::Unknown => "unknown",
                 },
             })

@@ -209,6 +209,17 @@ impl<'k> Phrases<'k> {
                 format!("grafted on {name} (against {})", self.disease(*pathogen))
             }
             What::OtherSection(section) => format!("section {section} of the same bed"),
+            What::SuppressiveCropFirst { crop, pathogen, plant_on } => format!(
+                "{} grown first and dug in (lowers {}), planting from {plant_on}",
+                self.crop(*crop),
+                self.disease(*pathogen)
+            ),
+            What::Treatment { practice, pathogen, from, to, plant_on } => format!(
+                "{} from {from} to {to} (lowers {}), planting from {plant_on}; effects vary, ask \
+                 local advice and follow local rules first",
+                practice.replace('_', " "),
+                self.disease(*pathogen)
+            ),
         };
         format!("{what}: {}", change.verdict.word())
     }

@@ -14,3 +14,4 @@ pub(super) mod intersow;
 pub(super) mod new;
 pub(super) mod policy;
 pub(super) mod reference;
+pub(super) mod season;

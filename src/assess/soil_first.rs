@@ -1,0 +1,195 @@
+//! Changes that work on the soil before the crop: a suppressive crop first, or a treatment in its
+//! season. Each is written into a copy of the garden's records and judged there.
+
+use super::changes::What;
+use super::{Proposal, Verdict, assess};
+use crate::assess::Assessment;
+use crate::climate::Climate;
+use crate::knowledge::{CropId, Knowledge, PathogenId};
+use crate::origin::Origin;
+use crate::policy::Policy;
+use crate::records::{Garden, Place, Planting, Practice, Residue, Treatment};
+use crate::season::{Date, Interval, add_days, add_years};
+use crate::state::{BedState, lowering};
+
+/// Suppressive crops tried for one pathogen: the best known ones come first in the tables.
+const CROPS_TRIED: usize = 4;
+
+/// What was tried, where it leads, and the plain wait to the same day beside it.
+pub(super) struct Tried {
+    pub(super) what: What,
+    pub(super) treated: Assessment,
+    pub(super) only_waited: Verdict,
+}
+
+/// A suppressive crop of sixty days, dug in, and the weeks its residue needs.
+pub(super) fn suppressive_crops(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    garden: &Garden,
+    place: &Place,
+    proposal: &Proposal,
+    pathogen: PathogenId,
+) -> Vec<Tried> {
+    let from = proposal.on;
+    let to = add_days(from, policy.suppressive_crop_days);
+    let on = add_days(to, policy.residue_rots_days);
+    knowledge
+        .crops
+        .iter()
+        .filter(|(crop, _)| {
+            let standing = knowledge.standing(pathogen, *crop);
+            standing.is_suppressive() && !standing.status.may_suffer()
+        })
+        .take(CROPS_TRIED)
+        .map(|(crop, _)| {
+            let mut tried = garden.clone();
+            tried.plantings.push(dug_in(place, crop, from, to));
+            tried.sort();
+            let what = What::SuppressiveCropFirst { crop, pathogen, plant_on: on };
+            outcome(knowledge, policy, (garden, &tried), place, proposal, what, on)
+        })
+        .collect()
+}
+
+/// Treatments in the heat, where the climate has heat enough and a source reports the pathogen or
+/// its kind.
+pub(super) fn treatments(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    garden: &Garden,
+    place: &Place,
+    proposal: &Proposal,
+    pathogen: PathogenId,
+) -> Vec<Tried> {
+    let Some(climate) = Climate::of(garden) else { return Vec::new() };
+    let days = policy.film_days_advised;
+    let from = add_days(hottest_day(&climate, proposal.on), -days / 2.0);
+    let from = if from < proposal.on { add_years(from, 1.0) } else { from };
+    let to = add_days(from, days);
+    let on = add_days(to, policy.residue_rots_days);
+    ["solarization", "anaerobic_disinfestation"]
+        .into_iter()
+        .filter_map(|practice| {
+            let treatment = Treatment {
+                place: place.clone(),
+                lasted: Interval { start: from, end: Some(to) },
+                practice: Practice(practice.into()),
+                note: Box::default(),
+                origin: Origin::new("(tried)", 0),
+            };
+            lowering(knowledge, policy, Some(&climate), pathogen, &treatment, on)?;
+            let mut tried = garden.clone();
+            tried.treatments.push(treatment);
+            tried.sort();
+            let what =
+                What::Treatment { practice: practice.into(), pathogen, from, to, plant_on: on };
+            Some(outcome(knowledge, policy, (garden, &tried), place, proposal, what, on))
+        })
+        .collect()
+}
+
+fn outcome(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    (as_is, tried): (&Garden, &Garden),
+    place: &Place,
+    proposal: &Proposal,
+    what: What,
+    on: Date,
+) -> Tried {
+    let later = Proposal { on, ..proposal.clone() };
+    let judged = |garden: &Garden| {
+        let state = BedState::at(garden, knowledge, policy, place, on);
+        assess(knowledge, policy, &state, &later)
+    };
+    Tried { what, treated: judged(tried), only_waited: judged(as_is).verdict }
+}
+
+fn dug_in(place: &Place, crop: CropId, from: Date, to: Date) -> Planting {
+    Planting {
+        place: place.clone(),
+        crop,
+        variety: Box::default(),
+        rootstock: Box::default(),
+        resistance: Box::default(),
+        method: None,
+        stood: Interval { start: from, end: Some(to) },
+        plants: None,
+        area: None,
+        row_spacing: None,
+        plant_spacing: None,
+        residue: Some(Residue::DugIn),
+        note: Box::default(),
+        origin: Origin::new("(tried)", 0),
+    }
+}
+
+/// The middle of the warmest weeks within a year of a day.
+fn hottest_day(climate: &Climate<'_>, from: Date) -> Date {
+    (0..52)
+        .map(|week| add_days(from, f64::from(week) * 7.0))
+        .max_by(|a, b| climate.mean_c(*a).total_cmp(&climate.mean_c(*b)))
+        .unwrap_or(from)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::knowledge::{Knowledge, PathogenId};
+    use crate::records::{Certainty, Extent, Observation, Seen};
+    use crate::season::iso_day;
+
+    fn day(text: &str) -> Date {
+        iso_day(text).expect("a day")
+    }
+
+    /// A bed with a trace of a disease on a crop, cleared since.
+    fn sighted(pathogen: PathogenId, crop: CropId) -> Garden {
+        let place = Place::whole("A");
+        let mut garden = Garden::default();
+        garden.observations.push(Observation {
+            place,
+            date: day("2025-08-01"),
+            crop: Some(crop),
+            seen: Seen::Pathogen(pathogen),
+            symptom: Box::default(),
+            extent: Some(Extent::Trace),
+            certainty: Certainty::Laboratory,
+            note: Box::default(),
+            origin: Origin::new("observations.csv", 2),
+        });
+        garden
+    }
+
+    #[test]
+    fn broccoli_dug_in_betters_a_trace_of_verticillium_and_a_host_never_stands_first() {
+        let knowledge = Knowledge::embedded();
+        let policy = Policy::default();
+        let crop = |name| knowledge.names.crop(&knowledge.crops, name).expect("a crop");
+        let pathogen = knowledge.pathogens.find("verticillium_dahliae").expect("a pathogen");
+        let garden = sighted(pathogen, crop("eggplant"));
+        let proposal = Proposal::of(crop("eggplant"), day("2026-04-01"));
+        let place = Place::whole("A");
+        let tried = suppressive_crops(&knowledge, &policy, &garden, &place, &proposal, pathogen);
+        assert!(!tried.is_empty());
+        for tried in tried {
+            let What::SuppressiveCropFirst { crop, .. } = tried.what else { panic!("a crop") };
+            assert!(!knowledge.standing(pathogen, crop).status.may_suffer());
+            assert!(tried.treated.verdict <= tried.only_waited);
+        }
+    }
+
+    #[test]
+    fn film_is_never_advised_where_summers_are_cool() {
+        let knowledge = Knowledge::embedded();
+        let pathogen = knowledge.pathogens.find("verticillium_dahliae").expect("a pathogen");
+        let crop = knowledge.crops.find("eggplant").expect("a crop");
+        let garden = sighted(pathogen, crop);
+        let proposal = Proposal::of(crop, day("2026-04-01"));
+        let place = Place::whole("A");
+        let tried =
+            treatments(&knowledge, &Policy::default(), &garden, &place, &proposal, pathogen);
+        assert!(tried.is_empty(), "no climate, no season to name");
+    }
+}
