@@ -41,6 +41,7 @@ struct Broken {
 
 const HOSTS: &str = "pathogen,crop,status,basis,note,source,locator,how\n";
 
+#[expect(clippy::too_many_lines, reason = "a list of cases")]
 fn broken() -> Vec<Broken> {
     let hosts = |rows: &str| -> &'static str { Box::leak(format!("{HOSTS}{rows}").into()) };
     let one = |rule, file, text, line, column| Broken { rule, file, text, line, column };
@@ -236,12 +237,18 @@ fn every_rule_fires_where_it_is_broken() {
 
 #[test]
 fn a_fault_that_could_turn_an_answer_refuses_own_tables() {
+    let mut tried = BTreeSet::new();
     for case in broken() {
-        let tables =
-            Tables::with_own("own", [(case.file.to_owned(), case.text.into())]).expect("a table");
-        let refused = Knowledge::with_overlay(tables).is_err();
-        if case.rule.refuses() {
-            assert!(refused, "{} must refuse", case.rule.word());
+        if case.rule.refuses() && tried.insert(case.rule) {
+            let tables = Tables::with_own("own", [(case.file.to_owned(), case.text.into())])
+                .expect("a table");
+            assert!(Knowledge::with_overlay(tables).is_err(), "{} must refuse", case.rule.word());
         }
     }
+    // A row out of order is no reason to do without the tables.
+    let unsorted = broken().into_iter().find(|case| case.rule == LintRule::RowsSorted);
+    let case = unsorted.expect("its case");
+    let tables =
+        Tables::with_own("own", [(case.file.to_owned(), case.text.into())]).expect("a table");
+    assert!(Knowledge::with_overlay(tables).is_ok());
 }

@@ -2,13 +2,15 @@
 //! than one disease.
 //!
 //! A crop helps only if it keeps none of them alive. Of those that keep none, each breaks the
-//! pathogens for which somebody says so; a pair nobody has written about is not broken. Where one
+//! pathogens for which somebody says so; a pair nobody has written about is not broken, nor is one
+//! for which a statement is only remembered or made about a whole group. Where one
 //! crop breaks all, that is the answer; else the fewest crops that together do are sought, to be
 //! grown one after the other.
 
 use super::Knowledge;
+use super::citation::How;
 use super::crops::Role;
-use super::hosts::HostStatus;
+use super::hosts::{Basis, HostStatus};
 use super::ids::{CropId, PathogenId};
 
 /// More pathogens than this no bed has.
@@ -106,6 +108,14 @@ impl Knowledge {
                 | HostStatus::Carrier => return None,
                 // A poor host starves a nematode; of a fungus it is a host.
                 HostStatus::PoorHost if !self.pathogens[*pathogen].is_nematode() => return None,
+                // What is only remembered, or said of a whole group, earns no credit as a break.
+                HostStatus::PoorHost | HostStatus::AdvisedBreak | HostStatus::NonHost
+                    if standing.witness().is_some_and(|row| {
+                        row.citation.how != How::Read || row.basis == Basis::Group
+                    }) =>
+                {
+                    one.unknown.push(*pathogen);
+                }
                 HostStatus::PoorHost
                 | HostStatus::AdvisedBreak
                 | HostStatus::OutsideRange

@@ -151,7 +151,7 @@ mod tests {
             assert_eq!((&*row.reference, sum), (&*row.reference, row.rows));
             let changed = row.taken < row.rows;
             assert!(!changed || !row.why.is_empty() || row.split > 0, "{}: why", row.reference);
-            assert!((row.moved > 0) == !row.moved_to.is_empty(), "{}: where to", row.reference);
+            assert_ne!(row.moved > 0, row.moved_to.is_empty(), "{}: where to", row.reference);
         }
     }
 

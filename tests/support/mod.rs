@@ -15,10 +15,16 @@ pub(crate) struct Ran {
 
 /// Runs the binary in a folder, with nothing of the caller's environment.
 pub(crate) fn run(folder: &Path, arguments: &[&str]) -> Ran {
+    run_with(folder, &[], arguments)
+}
+
+/// The same with some variables of the environment.
+pub(crate) fn run_with(folder: &Path, variables: &[(&str, &str)], arguments: &[&str]) -> Ran {
     let output = Command::new(env!("CARGO_BIN_EXE_breakcrop"))
         .current_dir(folder)
         .env_clear()
         .env("NO_COLOR", "1")
+        .envs(variables.iter().copied())
         .args(arguments)
         .output()
         .expect("the binary runs");

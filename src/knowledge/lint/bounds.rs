@@ -27,7 +27,7 @@ pub(super) fn check(book: &Book) -> Vec<Fault> {
                 if let Some((low, high)) = ends(sheet.cell(row, column)) {
                     match UNITS.iter().find(|(known, ..)| *known == written) {
                         Some(bounds) => {
-                            faults.extend(within(sheet, row, column, low, high, bounds))
+                            faults.extend(within(sheet, row, column, low, high, bounds));
                         }
                         None => faults.push(sheet.fault(
                             LintRule::Bounds,

@@ -79,7 +79,7 @@ const LINKS: &[LinkOf] = &[
     ("emergence_days.csv", "crop", &[Crop], &[], "crop"),
 ];
 
-fn keys<'b>(book: &'b Book, target: Target) -> BTreeSet<&'b str> {
+fn keys(book: &Book, target: Target) -> BTreeSet<&str> {
     match target {
         Crop => book.values("crops.csv", "key"),
         Group => book.values("crop_groups.csv", "group"),

@@ -27,15 +27,15 @@ fn ambiguous(book: &Book) -> Vec<Fault> {
         let mut meant: BTreeMap<(&str, String), &str> = BTreeMap::new();
         for row in &sheet.rows {
             let name = (sheet.cell(row, context), fold(sheet.cell(row, "name")));
-            let means = sheet.cell(row, key);
-            let first = *meant.entry(name).or_insert(means);
-            if first != means {
+            let stands_for = sheet.cell(row, key);
+            let first = *meant.entry(name).or_insert(stands_for);
+            if first != stands_for {
                 faults.push(sheet.fault(
                     LintRule::NameUnambiguous,
                     row,
                     "name",
                     Problem::Other("the name already stands for something else"),
-                    format!("it stands for `{first}` as well as `{means}`: keep one"),
+                    format!("it stands for `{first}` as well as `{stands_for}`: keep one"),
                 ));
             }
         }
