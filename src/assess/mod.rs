@@ -7,6 +7,7 @@ mod interval;
 mod manure;
 mod mixture;
 mod reason;
+mod resisted;
 mod return_time;
 mod sequence;
 mod verdict;
