@@ -1,5 +1,6 @@
 //! What would change the answer: found by trying the changes in the model, cheapest first.
 
+use super::resisted::reach;
 use super::soil_first::{self, Tried};
 use super::{Assessment, Proposal, Verdict, assess};
 use crate::assess::Claim;
@@ -89,14 +90,20 @@ pub fn changes(
             .resistances
             .rows()
             .iter()
-            .find(|row| row.crop == proposal.crop && row.pathogen == Some(pathogen));
+            .filter(|row| row.crop == proposal.crop)
+            .filter_map(|row| Some((reach(knowledge, row.pathogen?, pathogen)?, row)))
+            .min_by_key(|(reach, _)| *reach)
+            .map(|(_, row)| row);
         if standing.has_resistant_cultivars() || by_code.is_some() {
             let code: Box<str> = by_code.map_or_else(|| "resistant".into(), |row| row.code.clone());
             let tried = Proposal { resistance: code, ..proposal.clone() };
             attempt(What::ResistantVariety(pathogen), place, &tried);
         }
         if proposal.rootstock.is_empty()
-            && let Some(rootstock) = knowledge.rootstocks.for_crop(proposal.crop, pathogen)
+            && let Some(rootstock) = std::iter::once(pathogen)
+                .chain(knowledge.pathogens.groups_of(pathogen))
+                .chain(knowledge.pathogens.members_of(pathogen))
+                .find_map(|against| knowledge.rootstocks.for_crop(proposal.crop, against))
         {
             let name = rootstock.name.clone();
             let tried = Proposal { rootstock: name.clone(), ..proposal.clone() };

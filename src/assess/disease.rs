@@ -10,22 +10,55 @@ use super::interval::Spans;
 use super::reason::{
     Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
 };
-use super::verdict::{Confidence, of_how};
+use super::resisted::{Resisted, resisted};
+use super::verdict::{Confidence, Verdict, of_how};
 use crate::estimate::Estimate;
 use crate::knowledge::{Clears, HostStanding, HostStatus, PathogenId};
 use crate::records::{Certainty, Observation};
 use crate::season::{Date, add_years, years_between};
 use crate::state::{DoseEvent, Inoculum, Presence};
 
-/// The reasons that disease gives.
+/// The reasons that disease gives, one a pathogen.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
-    judge
-        .state
-        .inocula
-        .iter()
-        .filter(|inoculum| !matches!(inoculum.presence, Presence::Candidate(_)))
-        .map(|inoculum| one(judge, inoculum))
-        .collect()
+    let mut reasons: Vec<(PathogenId, Reason)> = Vec::new();
+    for inoculum in &judge.state.inocula {
+        if matches!(inoculum.presence, Presence::Candidate(_)) {
+            continue;
+        }
+        let reason = one(judge, inoculum);
+        match reasons.last_mut() {
+            Some((pathogen, here)) if *pathogen == inoculum.pathogen => with_beside(here, reason),
+            _ => reasons.push((inoculum.pathogen, reason)),
+        }
+    }
+    reasons.into_iter().map(|(_, reason)| reason).collect()
+}
+
+/// A disease seen here and in another section of the bed: the stricter of the two speaks, and the
+/// greater loss counts.
+fn with_beside(here: &mut Reason, mut beside: Reason) {
+    let strictness = |reason: &Reason| {
+        let until = reason.effect.until().unwrap_or(Date::MAX);
+        (reason.effect.verdict(), until)
+    };
+    let worse = Estimate::new(
+        here.yield_fraction.low.min(beside.yield_fraction.low),
+        here.yield_fraction.likely.min(beside.yield_fraction.likely),
+        here.yield_fraction.high.min(beside.yield_fraction.high),
+    );
+    let stricter =
+        beside.effect.verdict() > Verdict::Plant && strictness(&beside) > strictness(here);
+    if stricter {
+        std::mem::swap(here, &mut beside);
+    }
+    if stricter || worse.likely < here.yield_fraction.likely {
+        let sightings = beside
+            .evidence
+            .into_iter()
+            .filter(|leaf| matches!(leaf, Evidence::Record(_, RecordNote::Sighting { .. })));
+        here.evidence.extend(sightings);
+    }
+    here.yield_fraction = worse;
 }
 
 /// The reason that one pathogen gives, as if it were surely here.
@@ -49,7 +82,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     let crop = judge.proposal.crop;
     let standing = judge.knowledge.standing(inoculum.pathogen, crop);
     let spans = Spans::on(judge.knowledge, inoculum.pathogen, crop);
-    let resistance = resistance(judge, inoculum.pathogen);
+    let resisted = resisted(judge, inoculum.pathogen);
     let since = inoculum.hostless_since.min(judge.proposal.on);
     let years = years_between(since, judge.proposal.on);
     let timed = timed_effect(judge, inoculum, &spans, since);
@@ -69,14 +102,14 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::PoorHost => at_most_care(alive),
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
     };
-    let effect = if resistance.is_some() { at_most_care(effect) } else { effect };
+    let effect = if resisted.is_some() { at_most_care(effect) } else { effect };
     let effect = match inoculum.presence {
         Presence::Beside => at_most_care(effect),
         Presence::Sighted(_) | Presence::Candidate(_) => effect,
     };
-    let loss = loss_of_crop(judge, inoculum, &standing, resistance.is_some());
+    let loss = loss_of_crop(judge, inoculum, &standing, resisted.as_ref());
     let certainty = certainty(inoculum, &standing, &spans, effect);
-    let evidence = evidence(judge, inoculum, &standing, &spans, resistance, effect);
+    let evidence = evidence(judge, inoculum, &standing, &spans, resisted, effect);
     Reason {
         rule: RuleId::HostAfterDisease,
         claim: Claim::Disease {
@@ -109,13 +142,16 @@ fn timed_effect(
     if let Some(shortest) = spans.shortest {
         let until = add_years(since, shortest);
         if on < until {
-            let cleaned = inoculum.was_lowered()
-                && inoculum.loss_at(judge.state.date, on).likely < judge.policy.care_loss;
-            return if cleaned {
-                Effect::Care { until: Some(until) }
-            } else {
-                Effect::Wait { until: Some(until) }
-            };
+            if !inoculum.was_lowered() {
+                return Effect::Wait { until: Some(until) };
+            }
+            // Something was done against it: the wait ends when the dose is low, if that is sooner.
+            let from = judge.state.date;
+            if inoculum.loss_at(from, on).likely < judge.policy.care_loss {
+                return Effect::Care { until: Some(until) };
+            }
+            let low = day_of_loss(inoculum, from, judge.policy.care_loss);
+            return Effect::Wait { until: Some(low.map_or(until, |low| low.min(until))) };
         }
         return alive_effect(judge, inoculum, spans, since);
     }
@@ -193,7 +229,7 @@ fn loss_of_crop(
     judge: &Judge<'_, '_>,
     inoculum: &Inoculum<'_>,
     standing: &HostStanding<'_>,
-    resisted: bool,
+    resisted: Option<&Resisted>,
 ) -> Estimate {
     let policy = judge.policy;
     let part = match standing.status {
@@ -208,42 +244,13 @@ fn loss_of_crop(
         | HostStatus::OutsideRange
         | HostStatus::NonHost => return Estimate::ZERO,
     };
-    let part = if resisted { part * policy.resistant_loss } else { part };
+    let part = resisted.map_or(part, |resisted| part * resisted.loss(policy));
     let chance = match inoculum.presence {
         Presence::Sighted(_) | Presence::Candidate(_) => Estimate::ONE,
         Presence::Beside => judge.policy.beside_loss,
     };
     let loss = inoculum.loss_at(judge.state.date, judge.proposal.on) * part * chance;
     Estimate::new(loss.low.min(1.0), loss.likely.min(1.0), loss.high.min(1.0))
-}
-
-/// The code, rootstock or word by which the proposal resists a pathogen, with its evidence.
-fn resistance(judge: &Judge<'_, '_>, pathogen: PathogenId) -> Option<Evidence> {
-    let knowledge = judge.knowledge;
-    let crop = judge.proposal.crop;
-    let written = &judge.proposal.resistance;
-    for code in written.split([' ', ';', ',']).filter(|code| !code.is_empty()) {
-        if matches!(&*code.to_ascii_lowercase(), "resistant" | "yes") {
-            let citation =
-                crate::knowledge::Citation::new("", "", crate::knowledge::How::CommonPractice);
-            let note =
-                FactNote::Resistance { code: code.into(), note: "by the grower's word".into() };
-            return Some(Evidence::Fact(note, citation));
-        }
-        let found =
-            knowledge.resistances.meant(crop, code).find(|row| row.pathogen == Some(pathogen));
-        if let Some(row) = found {
-            let note = FactNote::Resistance { code: row.code.clone(), note: row.note.clone() };
-            return Some(Evidence::Fact(note, row.citation.clone()));
-        }
-    }
-    if judge.proposal.rootstock.is_empty() {
-        return None;
-    }
-    let rootstock = knowledge.rootstocks.resisting(&judge.proposal.rootstock, crop, pathogen)?;
-    let note =
-        FactNote::Resistance { code: rootstock.name.clone(), note: rootstock.limits.clone() };
-    Some(Evidence::Fact(note, rootstock.citation.clone()))
 }
 
 fn certainty(
@@ -312,7 +319,7 @@ fn evidence(
     inoculum: &Inoculum<'_>,
     standing: &HostStanding<'_>,
     spans: &Spans<'_>,
-    resistance: Option<Evidence>,
+    resisted: Option<Resisted>,
     effect: Effect,
 ) -> Vec<Evidence> {
     let mut leaves = sightings(inoculum);
@@ -381,7 +388,7 @@ fn evidence(
             loss: inoculum.loss_at(judge.state.date, judge.proposal.on),
         }));
     }
-    leaves.extend(resistance);
+    leaves.extend(resisted.map(|resisted| resisted.evidence));
     leaves
 }
 

@@ -8,6 +8,7 @@ mod manure;
 mod mixture;
 mod nutrients;
 mod reason;
+mod resisted;
 mod return_time;
 pub mod season;
 mod sequence;

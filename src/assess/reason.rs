@@ -173,6 +173,8 @@ pub enum Claim {
         years: f64,
         /// Whether it is the very same crop.
         same_crop: bool,
+        /// Whether a disease that takes the crop was named on it.
+        named: bool,
     },
     /// The predecessor helps or harms.
     Predecessor {

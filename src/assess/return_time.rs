@@ -2,7 +2,8 @@
 //!
 //! Rotation is about the pathogens' hosts, not about families as such: where a disease was
 //! diagnosed on the relative that stood here, its own hosts and years have been judged and the
-//! family rule stands back. Without a diagnosis the family rule is care at most, with one
+//! family rule stands back, unless the crop is one of those hosts: that its enemy has a name makes
+//! no bed safer for it. Without a diagnosis the family rule is care at most, with one
 //! exception: the very same crop, where sources give that crop a return time of its own and a
 //! trial or rule calls it a bad predecessor of itself, waits.
 
@@ -11,7 +12,7 @@ use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleI
 use super::verdict::Confidence;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Follows, Knowledge, ReturnRow, Role, Subject};
-use crate::records::{Observation, Planting, Seen};
+use crate::records::{Planting, Seen};
 use crate::season::{add_years, years_between};
 
 /// Published free years for a crop: of the crop itself, else of its family, else of any.
@@ -65,9 +66,11 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     });
     let last = relatives.max_by_key(|planting| planting.stood.end_by(judge.proposal.on))?;
     let same_crop = last.crop == judge.proposal.crop;
-    if diagnosed(judge, last) {
-        return None;
-    }
+    let named = match named(judge, last) {
+        Named::Nothing => false,
+        Named::OfTheCrop => true,
+        Named::OfOthers => return None,
+    };
     let cleared = last.stood.end_by(judge.proposal.on);
     let years = years_between(cleared, judge.proposal.on);
     let times = return_time(knowledge, judge.proposal.crop)?;
@@ -125,7 +128,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     }
     Some(Reason {
         rule: RuleId::ReturnTime,
-        claim: Claim::Return { previous: last.crop, years, same_crop },
+        claim: Claim::Return { previous: last.crop, years, same_crop, named },
         effect,
         yield_fraction,
         certainty: Confidence::Moderate,
@@ -133,12 +136,33 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     })
 }
 
-/// Whether a disease was named on a planting: then its own hosts and years count.
-fn diagnosed(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
-    judge.state.observations.iter().any(|seen: &&Observation| {
-        matches!(seen.seen, Seen::Pathogen(_))
-            && seen.crop.is_none_or(|crop| crop == planting.crop)
+/// What was named on a planting.
+enum Named {
+    /// No disease.
+    Nothing,
+    /// Diseases that do not take the crop proposed, or do not stay with the bed.
+    OfOthers,
+    /// A disease of the bed that takes the crop proposed.
+    OfTheCrop,
+}
+
+fn named(judge: &Judge<'_, '_>, planting: &Planting) -> Named {
+    let knowledge = judge.knowledge;
+    let mut named = Named::Nothing;
+    for seen in &judge.state.observations {
+        let Seen::Pathogen(pathogen) = seen.seen else { continue };
+        let on_it = seen.crop.is_none_or(|crop| crop == planting.crop)
             && planting.stood.start <= seen.date
-            && planting.stood.end.is_none_or(|end| (seen.date - end).num_days() <= 60)
-    })
+            && planting.stood.end.is_none_or(|end| (seen.date - end).num_days() <= 60);
+        if !on_it {
+            continue;
+        }
+        if knowledge.pathogens[pathogen].is_bound_to_bed()
+            && knowledge.standing(pathogen, judge.proposal.crop).status.may_suffer()
+        {
+            return Named::OfTheCrop;
+        }
+        named = Named::OfOthers;
+    }
+    named
 }

@@ -4,6 +4,11 @@
 //! Without a host q halves every half-life. A season of a host multiplies it up to a ceiling, a
 //! carrier keeps it, an observation sets it, a healthy susceptible crop lowers what can be there,
 //! suppressive crops and treatments divide it. The same steps that give the dose are its reasons.
+//!
+//! Every sighting begins a strand of its own, carried on to the date by all that came after it; the
+//! dose is that of the highest strand. So a second look that finds less, or a look early in a
+//! season before the crop has multiplied it, never makes the bed cleaner than it was held to be:
+//! only a healthy host, a treatment, a suppressive crop or time does.
 
 use crate::climate::Climate;
 use crate::estimate::Estimate;
@@ -144,8 +149,8 @@ fn certainty_weight(policy: &Policy, certainty: Certainty) -> f64 {
 /// A sighting with the weight of its certainty.
 type Weighted<'g> = (&'g Observation, f64);
 
-/// The inocula of a place, by pathogen: one for every pathogen that was seen, may be the cause of
-/// an unknown disease, or was seen beside it.
+/// The inocula of a place, by pathogen: one for every pathogen that was seen or may be the cause of
+/// an unknown disease, and one for every pathogen that was seen beside it.
 pub(super) fn inocula<'g>(
     knowledge: &Knowledge,
     policy: &Policy,
@@ -191,9 +196,12 @@ pub(super) fn inocula<'g>(
         let Seen::Pathogen(pathogen) = seen.seen else {
             continue;
         };
-        match present.iter_mut().find(|(known, ..)| *known == pathogen) {
-            Some((_, Presence::Beside, sightings)) => sightings.push((seen, 0.3)),
-            Some(_) => {}
+        // Seen here too, and perhaps long ago: what was seen beside it stands on its own.
+        let known = present
+            .iter_mut()
+            .find(|(known, presence, _)| *known == pathogen && *presence == Presence::Beside);
+        match known {
+            Some((.., sightings)) => sightings.push((seen, 0.3)),
             None => present.push((pathogen, Presence::Beside, vec![(*seen, 0.3)])),
         }
     }
@@ -251,7 +259,7 @@ fn fold<'g>(
         let days = (end - standing.planting.stood.start).num_days() as f64;
         if standing.suppressive && end > first && !seen_in_it {
             events.push((end, 2, DoseEvent::Suppressed(standing.planting), 1.0));
-        } else if !seen_in_it && days > 0.0 && matters_for_a_season(standing.status) {
+        } else if days > 0.0 && matters_for_a_season(standing.status) {
             let seasons = (days / policy.days_of_a_season).min(1.0);
             events.push((end, 1, DoseEvent::Season(standing.planting, standing.status), seasons));
         }
@@ -284,15 +292,30 @@ fn fold<'g>(
             (standing.planting.stood.start, standing.planting.stood.end_by(timeline.date))
         })
         .collect();
-    let (mut dose, mut at) = (Estimate::ZERO, first);
+    let mut strands: Vec<(&Observation, Estimate)> = Vec::with_capacity(sightings.len());
+    let mut at = first;
     let mut steps = Vec::with_capacity(events.len());
     for (date, _, event, weight) in events {
-        dose = decayed(dose, half_life.years(), hostless_years(at, date, &kept));
+        decay(&mut strands, half_life, hostless_years(at, date, &kept));
         at = date;
-        dose = after(policy, dose, &event, weight);
-        steps.push(DoseStep { date, event, dose });
+        if let DoseEvent::Sighting(seen) = event {
+            strands.push((seen, seen_dose(policy, seen, weight)));
+        } else {
+            let mut acted = false;
+            for (seen, dose) in &mut strands {
+                if acts_on(&event, date, seen) {
+                    *dose = after(policy, *dose, &event, weight);
+                    acted = true;
+                }
+            }
+            if !acted {
+                continue;
+            }
+        }
+        steps.push(DoseStep { date, event, dose: highest(&strands) });
     }
-    dose = decayed(dose, half_life.years(), hostless_years(at, timeline.date, &kept));
+    decay(&mut strands, half_life, hostless_years(at, timeline.date, &kept));
+    let dose = highest(&strands);
     let hostless_since = hosts_since
         .iter()
         .map(|planting| planting.stood.end_by(timeline.date))
@@ -335,15 +358,47 @@ fn matters_for_a_season(status: HostStatus) -> bool {
     )
 }
 
+/// The dose that a sighting stands for.
+fn seen_dose(policy: &Policy, seen: &Observation, weight: f64) -> Estimate {
+    let share = extent_share(policy, seen.extent);
+    let dose = share.map(|share| -(1.0 - share.min(0.99)).ln());
+    // A sighting that is not sure leaves open that the cause is another one.
+    let low = if weight < 1.0 { dose.low * weight * weight } else { dose.low };
+    Estimate::new(low, dose.likely * weight, dose.high)
+}
+
+fn decay(strands: &mut [(&Observation, Estimate)], half_life: HalfLife, years: f64) {
+    for (_, dose) in strands {
+        *dose = decayed(*dose, half_life.years(), years);
+    }
+}
+
+/// The dose of all strands: the highest of them, down to what the latest look allows.
+fn highest(strands: &[(&Observation, Estimate)]) -> Estimate {
+    let Some((_, latest)) = strands.last() else { return Estimate::ZERO };
+    let most = |end: fn(&Estimate) -> f64| {
+        strands.iter().map(|(_, dose)| end(dose)).max_by(f64::total_cmp).unwrap_or_default()
+    };
+    Estimate::new(latest.low, most(|dose| dose.likely), most(|dose| dose.high))
+}
+
+/// Whether what happened bears on the strand of a sighting: it came later, and a season in which
+/// the disease was seen is in what was seen.
+fn acts_on(event: &DoseEvent<'_>, date: Date, seen: &Observation) -> bool {
+    let within = match event {
+        DoseEvent::Season(planting, _) => planting.stood.start <= seen.date,
+        DoseEvent::Sighting(_)
+        | DoseEvent::Healthy(_)
+        | DoseEvent::Suppressed(_)
+        | DoseEvent::Treated(..) => false,
+    };
+    date > seen.date && !within
+}
+
+/// A strand after something that is no sighting; a sighting leaves other strands as they are.
 fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) -> Estimate {
     match event {
-        DoseEvent::Sighting(seen) => {
-            let share = extent_share(policy, seen.extent);
-            let seen_dose = share.map(|share| -(1.0 - share.min(0.99)).ln());
-            // A sighting that is not sure leaves open that the cause is another one.
-            let low = if weight < 1.0 { seen_dose.low * weight * weight } else { seen_dose.low };
-            Estimate::new(low, seen_dose.likely * weight, seen_dose.high)
-        }
+        DoseEvent::Sighting(_) => dose,
         DoseEvent::Season(_, status) => {
             let factor = match status {
                 HostStatus::Host | HostStatus::WeakHost | HostStatus::InferredHost => {

@@ -101,15 +101,14 @@ impl<'k> Phrases<'k> {
                 self.crop(*crop),
                 (barred * 100.0).abs()
             ),
-            Claim::Return { previous, years, same_crop } => {
+            Claim::Return { previous, years, same_crop, named } => {
                 let previous = self.crop(*previous);
                 let years = words::years(*years);
+                let named = if *named { "" } else { ", no disease named" };
                 if *same_crop {
-                    format!("{previous} itself stood here {years} before, no disease named")
+                    format!("{previous} itself stood here {years} before{named}")
                 } else {
-                    format!(
-                        "{previous}, of the same family, stood here {years} before, no disease named"
-                    )
+                    format!("{previous}, of the same family, stood here {years} before{named}")
                 }
             }
             Claim::Predecessor { previous, helps, reason } => {

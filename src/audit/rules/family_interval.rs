@@ -40,7 +40,7 @@ impl Rule for FamilyInterval {
                 continue;
             }
             for reason in &judged.assessment.reasons {
-                let Claim::Return { previous, years, .. } = reason.claim else {
+                let Claim::Return { previous, years, named: false, .. } = reason.claim else {
                     continue;
                 };
                 findings.push(Finding {
