@@ -236,8 +236,10 @@ fn published_rotation_yield() {
             };
             for one in trial.crops.iter().take(1) {
                 println!("      {} {:?}", knowledge.crops[one.crop].key, one.pathogen.map(|p| &knowledge.pathogens[p].key));
-                for s in one.treatment.iter().take(3) { println!("      T {}", words(s)); }
-                for s in one.reference.iter().take(3) { println!("      R {}", words(s)); }
+                let longest = one.treatment.iter().chain(&one.reference).map(|scene| scene.seasons.len()).max().unwrap_or(0);
+                let sick = one.pathogen.map(|p| (p, trial.disease.as_ref().and_then(|d| d.1), YEAR - longest as i32));
+                for (side, scenes) in [("T", &one.treatment), ("R", &one.reference)] { for s in scenes.iter().take(3) { println!("      {side} {}", words(s));
+                  for r in &assessed(&knowledge, &policy, one.crop, s, sick).reasons { println!("           {:?} {:.3} {:.3} {:.3} {:?}", r.rule, r.yield_fraction.low, r.yield_fraction.likely, r.yield_fraction.high, r.claim); } } }
             }
         }
     }

@@ -72,6 +72,7 @@ fn touches(reason: &Reason) -> bool {
         | Claim::Predecessor { .. }
         | Claim::ResidueNotReady { .. }
         | Claim::ManureToHarvest { .. }
+        | Claim::Grafted { .. }
         | Claim::HistoryUnknown { .. } => false,
     }
 }

@@ -3,6 +3,7 @@
 
 mod changes;
 mod disease;
+mod graft;
 mod interval;
 mod manure;
 mod mixture;
@@ -71,7 +72,7 @@ pub struct Assessment {
     /// Whether waiting alone leads out of the wait; true if there is none.
     pub clears_by_waiting: bool,
     /// Yield relative to the same crop on a clean, well-rotated bed: the product of disease,
-    /// return and sequence. Season and nutrients are not yet weighed.
+    /// return, sequence and graft. Season and nutrients are not yet weighed.
     pub expected_yield: Estimate,
     /// How far the answer may be relied on.
     pub confidence: Confidence,
@@ -95,6 +96,7 @@ pub fn assess(
     reasons.extend(return_time::reasons(&judge));
     reasons.extend(sequence::reasons(&judge));
     reasons.extend(manure::reasons(&judge));
+    reasons.extend(graft::reason(&judge, disease_seen));
     reasons.extend(unknown_history(&judge, disease_seen));
     let outcome = verdict::combine(proposal.on, &reasons);
     let expected_yield = reasons

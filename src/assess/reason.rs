@@ -27,6 +27,8 @@ pub enum RuleId {
     ResidueNotReady,
     /// Raw manure too close to the harvest.
     ManureToHarvest,
+    /// A graft where no disease is on record.
+    Grafted,
     /// History that is not on record.
     HistoryUnknown,
 }
@@ -43,6 +45,7 @@ impl RuleId {
             Self::Predecessor => "predecessor",
             Self::ResidueNotReady => "residue_not_ready",
             Self::ManureToHarvest => "manure_to_harvest",
+            Self::Grafted => "grafted",
             Self::HistoryUnknown => "history_unknown",
         }
     }
@@ -185,6 +188,11 @@ pub enum Claim {
         spread: Date,
         /// Days from then to the first harvest.
         days: i64,
+    },
+    /// The crop is grafted and no disease is on record.
+    Grafted {
+        /// The rootstock, in the grower's words.
+        rootstock: Box<str>,
     },
     /// Nothing is on record before a day.
     HistoryUnknown {
@@ -348,6 +356,13 @@ pub enum FactNote {
         code: Box<str>,
         /// What the source adds.
         note: Box<str>,
+    },
+    /// What a rootstock's source says of its limits.
+    Rootstock {
+        /// The rootstock.
+        name: Box<str>,
+        /// Where it fails.
+        limits: Box<str>,
     },
     /// A crop's usual days.
     Days {

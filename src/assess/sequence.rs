@@ -10,7 +10,9 @@ use crate::season::{add_days, add_years, years_between};
 
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
     let mut reasons = Vec::new();
-    for planting in judge.state.predecessors() {
+    let predecessors = judge.state.predecessors();
+    let beside = predecessors.len();
+    for planting in predecessors {
         let Some(cleared) = planting.stood.end else {
             continue;
         };
@@ -22,9 +24,10 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
             .sequences
             .on(planting.crop, judge.proposal.crop)
             .filter(|row| method_fits(row, judge.proposal.method))
+            .filter(|row| !speaks_of_covers(row) || stood_as_cover(judge, planting))
             .collect();
         reasons.extend(residue_reason(judge, planting, &rows));
-        reasons.extend(predecessor_reason(judge, planting, &rows));
+        reasons.extend(predecessor_reason(judge, planting, &rows, beside));
     }
     reasons
 }
@@ -70,6 +73,23 @@ fn leaves_residue(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
         Some(Residue::Removed | Residue::Composted) => false,
         Some(Residue::Left | Residue::DugIn) => true,
         None => judge.knowledge.crops[planting.crop].role == Role::Cover,
+    }
+}
+
+/// Whether a row speaks of crops grown for the soil.
+fn speaks_of_covers(row: &SequenceRow) -> bool {
+    &*row.previous == "cover_crop"
+        || &*row.previous == "green_manure"
+        || row.previous.ends_with("_cover")
+}
+
+/// Whether a planting was grown for the soil. A grain that also serves as a cover did so if it was
+/// left or dug in.
+fn stood_as_cover(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
+    match planting.residue {
+        Some(Residue::Left | Residue::DugIn) => true,
+        Some(Residue::Removed | Residue::Composted) => false,
+        None => &*judge.knowledge.crops[planting.crop].edible_part != "seed",
     }
 }
 
@@ -124,13 +144,18 @@ fn predecessor_reason(
     judge: &Judge<'_, '_>,
     planting: &Planting,
     rows: &[&SequenceRow],
+    beside: usize,
 ) -> Option<Reason> {
     let cleared = planting.stood.end?;
     let speaks = |row: &&&SequenceRow, follows: Follows| {
         row.follows == follows && row.wait_days.is_none() && &*row.next != "any"
     };
-    let bad: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, Follows::Badly)).collect();
-    let good: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, Follows::Well)).collect();
+    let of = |follows: Follows| -> Vec<&&SequenceRow> {
+        let mut rows: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, follows)).collect();
+        rows.sort_by_key(|row| row.yield_fraction.is_none());
+        rows
+    };
+    let (bad, good) = (of(Follows::Badly), of(Follows::Well));
     let (chosen, helps) = match (bad.first(), good.first()) {
         (Some(bad), _) => (*bad, false),
         (None, Some(good)) => (*good, true),
@@ -138,11 +163,24 @@ fn predecessor_reason(
     };
     let policy = judge.policy;
     let unprinted = if helps { policy.good_predecessor } else { policy.bad_predecessor };
-    let yield_fraction = chosen.yield_fraction.unwrap_or(unprinted);
+    // Printed figures outweigh the choice of ours; where several are printed the range holds all.
+    let printed = if helps { &good } else { &bad };
+    let yield_fraction = printed
+        .iter()
+        .filter_map(|row| row.yield_fraction)
+        .reduce(Estimate::spanning)
+        .unwrap_or(unprinted);
     // Where sources disagree both are shown, and the range holds both.
     let disagree = !bad.is_empty() && !good.is_empty();
     let yield_fraction =
         if disagree { yield_fraction.spanning(policy.good_predecessor) } else { yield_fraction };
+    let yield_fraction = if planting.crop == judge.proposal.crop {
+        // What a crop loses after itself is told by the return time, once.
+        Estimate::ONE
+    } else {
+        // What stood side by side had each a part of the ground.
+        yield_fraction.map(|fraction| fraction.powf(1.0 / beside.max(1) as f64))
+    };
     let mut evidence =
         vec![record(planting), Evidence::Fact(note(chosen), chosen.citation.clone())];
     if disagree {
@@ -158,11 +196,7 @@ fn predecessor_reason(
         } else {
             Effect::Care { until: Some(add_years(cleared, policy.predecessor_years)) }
         },
-        yield_fraction: Estimate::new(
-            yield_fraction.low,
-            yield_fraction.likely,
-            yield_fraction.high,
-        ),
+        yield_fraction,
         certainty,
         evidence,
     })

@@ -68,6 +68,7 @@ impl Phrases<'_> {
                 with_note(format!("{previous} before {next}: {effect}{wait}"), note)
             }
             FactNote::Resistance { code, note } => with_note(format!("resistance `{code}`"), note),
+            FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
                 let days = words::range(days.low, days.high);
                 format!("{} takes {days} days to the first harvest", self.crop(*crop))

@@ -170,9 +170,14 @@ impl Reader<'_> {
     }
 
     fn treatment(&self, text: &str, comparison: &str, other: &str) -> Result<Vec<Scene>, String> {
+        if text.starts_with("same,") {
+            return Err("the treatment is told by another row".to_owned());
+        }
         let mut scenes = if text.contains("graft") {
             let name = text.split("grafted on ").nth(1).unwrap_or_default();
-            let name = name.trim_start_matches("the best rootstocks").trim();
+            let name = name.split([',', '(']).next().unwrap_or_default().trim();
+            let unnamed = name.contains("rootstocks");
+            let name = if unnamed { "" } else { name };
             vec![Scene {
                 seasons: vec![vec![self.neutral()]],
                 rootstock: self.rootstock(name),
@@ -180,6 +185,8 @@ impl Reader<'_> {
             }]
         } else if self.is_about_covers(text, other) {
             self.covers(text, other)?
+        } else if other.starts_with("continuous") && self.named(text) == [self.crop] {
+            self.seasons(other)?
         } else {
             self.seasons(text)?
         };
@@ -206,6 +213,10 @@ impl Reader<'_> {
             same(&|scene| scene.dug_in = Some(false))
         } else if text.contains("cover crop or harvested crop") {
             same(&|scene| scene.dug_in = None)
+        } else if ["no cover", "fallow", "bare soil"].iter().any(|word| text.contains(word))
+            && treatment.iter().any(|scene| !scene.covers.is_empty())
+        {
+            same(&|scene| scene.covers.clear())
         } else if treatment.iter().any(|scene| !scene.covers.is_empty()) {
             self.covers(text, text)?
         } else {
@@ -252,9 +263,6 @@ impl Reader<'_> {
             covers,
             ..Scene::default()
         };
-        if text.contains("no cover") || text.contains("fallow") || text.contains("bare") {
-            return Ok(vec![scene(Vec::new())]);
-        }
         let of = |meant: &dyn Fn(&Crop) -> bool| -> Vec<CropId> {
             let covers = self.knowledge.crops.iter().filter(|(_, crop)| crop.role == Role::Cover);
             covers.filter(|(_, crop)| meant(crop)).map(|(id, _)| id).collect()
@@ -292,6 +300,17 @@ impl Reader<'_> {
         if text.contains("spore load") || text.contains("inoculum") {
             return Ok(vec![once(&[self.crop])]);
         }
+        if text.contains("never under") {
+            return Ok(vec![once(&[self.neutral()])]);
+        }
+        if text.contains("vegetables") && text.contains(" and ") && !text.contains("after") {
+            return Err("the order of the crops is not told".to_owned());
+        }
+        if let Some(after) = text.strip_prefix("first ").and_then(|text| text.split("after ").nth(1))
+        {
+            let first = self.named(after);
+            return Ok(first.iter().map(|crop| once(&[*crop])).collect());
+        }
         if let Some(after) = text.split("second year after ").nth(1) {
             let first = self.named(after);
             let first = first.first().ok_or("the crop before is not known")?;
@@ -306,7 +325,7 @@ impl Reader<'_> {
             || (text.contains("years of") && named.first() == Some(&self.crop))
         {
             let years = if text.contains("third year") {
-                2
+                3
             } else if text.contains("continuous") {
                 number.filter(|years| *years >= 2.0).map_or(5, |years| years as usize - 1)
             } else {
@@ -334,7 +353,7 @@ impl Reader<'_> {
             }
             return Ok(vec![once(&course)]);
         }
-        if text.contains("first") && text.contains("crop after") || text.contains(" after ") {
+        if text.contains(" after ") {
             let after = text.rsplit("after ").next().unwrap_or_default();
             let before = text.split(" after").next().unwrap_or_default();
             // "other vegetables (second and third crop after peanut)" speaks of what lies between.
@@ -377,6 +396,9 @@ impl Reader<'_> {
             Scene { seasons, ..Scene::default() }
         };
         let mut named = self.named(text);
+        if named.len() > 1 || text.contains("row-crop") {
+            named.retain(|crop| *crop != self.crop);
+        }
         let in_groups: Vec<fn(&Crop) -> bool> = [
             ("pulse", is_grain_legume as fn(&Crop) -> bool),
             ("grain legume", is_grain_legume),
@@ -443,13 +465,28 @@ impl Reader<'_> {
                 continue;
             };
             at += count;
-            let (own, other) = (&self.knowledge.crops[self.crop], &self.knowledge.crops[crop]);
-            let crop = if own.scientific_name == other.scientific_name { self.crop } else { crop };
+            let crop = self.as_in_trials(crop, &folded);
             if !found.contains(&crop) {
                 found.push(crop);
             }
         }
         found
+    }
+
+    /// What a short name means in a trial: the crop proposed, if it is of the same species, and
+    /// the field crop for "corn" and "maize".
+    fn as_in_trials(&self, crop: CropId, text: &str) -> CropId {
+        let crops = &self.knowledge.crops;
+        let species = |crop: CropId| -> Vec<String> {
+            crops[crop].scientific_name.split(' ').take(2).map(str::to_owned).collect()
+        };
+        if species(crop) == species(self.crop) && !crops[crop].scientific_name.contains("group") {
+            return self.crop;
+        }
+        match crops.find("field_corn") {
+            Some(field) if species(crop) == species(field) && !text.contains("sweet corn") => field,
+            _ => crop,
+        }
     }
 
     /// A course written as `barley-onion-carrot`: the seasons before the crop comes round.
@@ -466,7 +503,7 @@ impl Reader<'_> {
 }
 
 /// Words of the texts that also name a plant, but not here.
-const NOT_CROPS: [&str; 4] = ["crop", "cover", "rotation", "rye residue"];
+const NOT_CROPS: [&str; 4] = ["crop", "cover", "rotation", "names"];
 
 /// Soil treatments, residue, resistance and inoculum of a side.
 fn finish(scene: &mut Scene, text: &str, said: &str) {

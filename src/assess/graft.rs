@@ -1,0 +1,34 @@
+//! Grafted plants where no disease is on record: the stock changes growth also without one.
+
+use super::Judge;
+use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RuleId};
+use super::verdict::{Confidence, of_how};
+use crate::knowledge::fold;
+
+/// What a graft does in a bed where no disease is on record. Where one is, the stock is judged by
+/// what it resists.
+pub(super) fn reason(judge: &Judge<'_, '_>, disease_seen: bool) -> Option<Reason> {
+    let rootstock = &judge.proposal.rootstock;
+    if rootstock.is_empty() || disease_seen {
+        return None;
+    }
+    let wanted = fold(rootstock);
+    let row = judge
+        .knowledge
+        .rootstocks
+        .rows()
+        .iter()
+        .find(|row| fold(&row.key) == wanted || fold(&row.name) == wanted);
+    let evidence = row.map(|row| {
+        let note = FactNote::Rootstock { name: row.name.clone(), limits: row.limits.clone() };
+        Evidence::Fact(note, row.citation.clone())
+    });
+    Some(Reason {
+        rule: RuleId::Grafted,
+        claim: Claim::Grafted { rootstock: rootstock.clone() },
+        effect: Effect::Allows,
+        yield_fraction: judge.policy.grafted_without_disease,
+        certainty: row.map_or(Confidence::Low, |row| of_how(row.citation.how)),
+        evidence: evidence.into_iter().collect(),
+    })
+}
