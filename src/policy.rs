@@ -118,6 +118,12 @@ policy! {
     good_predecessor: Estimate = range(1.0, 1.05, 1.20);
     /// Relative yield while a residue's waiting days are not served and no figure is printed.
     residue_not_ready: Estimate = range(0.5, 0.8, 0.95);
+    /// Days from which a stand of grass or clover counts as a sod, with its wireworms: into a second
+    /// growing season.
+    sod_days: f64 = 300.0;
+    /// Days after clearing for which a residue counts as fresh, where a source names none: the
+    /// usual longest wait after working in a grass.
+    fresh_residue_days: f64 = 28.0;
     /// Printed loss from which an unserved residue wait says wait and not only care.
     residue_wait_loss: f64 = 0.30;
     /// Years after which a predecessor no longer counts as the one before.

@@ -157,7 +157,8 @@ fn ratio(treatment: &Assessment, reference: &Assessment) -> Estimate {
         };
         product = product * factor;
     }
-    left.iter().fold(product, |product, reason| product * crossed(Estimate::ONE, reason.yield_fraction))
+    left.iter()
+        .fold(product, |product, reason| product * crossed(Estimate::ONE, reason.yield_fraction))
 }
 
 /// The mean over the crops and alternatives that a row speaks of, in percent.
@@ -228,26 +229,17 @@ fn published_rotation_yield() {
             if is_right { "yes" } else { "NO" },
             if is_inside { "yes" } else { "NO" },
         );
-        if std::env::var_os("BREAKCROP_SCENES").is_some_and(|v| v == "1") {
-            let words = |scene: &Scene| {
-                let key = |id: &CropId| knowledge.crops[*id].key.to_string();
-                let seasons = scene.seasons.iter().map(|s| s.iter().map(key).collect::<Vec<_>>().join("+"));
-                format!("{}; covers {:?} {:?} {:?} {} {}", seasons.collect::<Vec<_>>().join(">"), scene.covers.iter().map(key).collect::<Vec<_>>(), scene.dug_in, scene.treated, scene.rootstock, scene.resistance)
-            };
-            for one in trial.crops.iter().take(1) {
-                println!("      {} {:?}", knowledge.crops[one.crop].key, one.pathogen.map(|p| &knowledge.pathogens[p].key));
-                let longest = one.treatment.iter().chain(&one.reference).map(|scene| scene.seasons.len()).max().unwrap_or(0);
-                let sick = one.pathogen.map(|p| (p, trial.disease.as_ref().and_then(|d| d.1), YEAR - longest as i32));
-                for (side, scenes) in [("T", &one.treatment), ("R", &one.reference)] { for s in scenes.iter().take(3) { println!("      {side} {}", words(s));
-                  for r in &assessed(&knowledge, &policy, one.crop, s, sick).reasons { println!("           {:?} {:.3} {:.3} {:.3} {:?}", r.rule, r.yield_fraction.low, r.yield_fraction.likely, r.yield_fraction.high, r.claim); } } }
-            }
-        }
     }
-    println!("mean width of the modelled ranges: {:.0} percent", width / f64::from(expressible.max(1)));
+    let mean_width = width / f64::from(expressible.max(1));
+    println!("mean width of the modelled ranges: {mean_width:.0} percent");
     println!(
         "rotation_yield: direction {right}/{expressible}, inside {inside}/{expressible}, \
          expressible {expressible} of {}",
         rows.len(),
     );
-    assert!(expressible > 0 || !is_own);
+    if is_own {
+        // The aim is 85 percent of the directions; it is not reached yet, so what is reached holds.
+        assert!(f64::from(right) >= 0.78 * f64::from(expressible), "direction: {right}");
+        assert!(f64::from(inside) >= 0.60 * f64::from(expressible), "inside: {inside}");
+    }
 }

@@ -103,9 +103,10 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     } else {
         Effect::Care { until: Some(until) }
     };
-    let disinfested = judge.state.treatments.iter().rfind(|treatment| {
-        treatment.practice.disinfests() && treatment.lasted.start >= cleared
-    });
+    let disinfested =
+        judge.state.treatments.iter().rfind(|treatment| {
+            treatment.practice.disinfests() && treatment.lasted.start >= cleared
+        });
     let mut loss = loss_of_run(judge, last, same_crop)
         .map(|loss| loss * not_yet_free(judge, years, times.gap.likely));
     if disinfested.is_some() {

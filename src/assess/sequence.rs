@@ -6,7 +6,7 @@ use super::verdict::{Confidence, of_how};
 use crate::estimate::Estimate;
 use crate::knowledge::{Follows, Role, SequenceRow};
 use crate::records::{Method, Planting, Residue};
-use crate::season::{add_days, add_years, years_between};
+use crate::season::{Date, add_days, add_years, years_between};
 
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
     let mut reasons = Vec::new();
@@ -25,6 +25,8 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
             .on(planting.crop, judge.proposal.crop)
             .filter(|row| method_fits(row, judge.proposal.method))
             .filter(|row| !speaks_of_covers(row) || stood_as_cover(judge, planting))
+            .filter(|row| &*row.previous != "sod" || is_sod(judge, planting, cleared))
+            .filter(|row| &*row.previous_condition != "fresh_residue" || is_fresh(judge, cleared))
             .collect();
         reasons.extend(residue_reason(judge, planting, &rows));
         reasons.extend(predecessor_reason(judge, planting, &rows, beside));
@@ -74,6 +76,17 @@ fn leaves_residue(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
         Some(Residue::Left | Residue::DugIn) => true,
         None => judge.knowledge.crops[planting.crop].role == Role::Cover,
     }
+}
+
+/// Whether the residue of what was cleared on a day is still fresh.
+fn is_fresh(judge: &Judge<'_, '_>, cleared: Date) -> bool {
+    let days = (judge.proposal.on - cleared).num_days() as f64;
+    days < judge.policy.fresh_residue_days
+}
+
+/// Whether grass or clover stood long enough to be a sod: a winter's cover is none.
+fn is_sod(judge: &Judge<'_, '_>, planting: &Planting, cleared: Date) -> bool {
+    (cleared - planting.stood.start).num_days() as f64 >= judge.policy.sod_days
 }
 
 /// Whether a row speaks of crops grown for the soil.
@@ -170,6 +183,13 @@ fn predecessor_reason(
         .filter_map(|row| row.yield_fraction)
         .reduce(Estimate::spanning)
         .unwrap_or(unprinted);
+    // Where nitrogen is plenty a legume before a hungry crop brings nothing, and what this bed holds
+    // of it is not weighed here.
+    let yield_fraction = if helps && &*chosen.reason == "nutrients" {
+        Estimate { low: yield_fraction.low.min(1.0), ..yield_fraction }
+    } else {
+        yield_fraction
+    };
     // Where sources disagree both are shown, and the range holds both.
     let disagree = !bad.is_empty() && !good.is_empty();
     let yield_fraction =

@@ -231,9 +231,10 @@ impl Reader<'_> {
     fn rootstock(&self, name: &str) -> Box<str> {
         let rows = self.knowledge.rootstocks.rows();
         let known = rows.iter().find(|row| fold(&row.name) == fold(name));
-        let usual = rows.iter().filter(|row| row.scions.contains(&self.crop)).max_by_key(|row| {
-            (row.resists.len(), std::cmp::Reverse(row.key.clone()))
-        });
+        let usual = rows
+            .iter()
+            .filter(|row| row.scions.contains(&self.crop))
+            .max_by_key(|row| (row.resists.len(), std::cmp::Reverse(row.key.clone())));
         match (known, usual) {
             (Some(row), _) | (None, Some(row)) if name.is_empty() => row.name.clone(),
             (Some(row), _) => row.name.clone(),
@@ -251,18 +252,16 @@ impl Reader<'_> {
     /// What stood, then a cover over winter, for the side of a row that speaks of covers.
     fn covers(&self, text: &str, other: &str) -> Result<Vec<Scene>, String> {
         let crop = &self.knowledge.crops[self.crop];
-        let base = if other.contains(&format!("{0} after {0}", crop.name)) || text.contains("two ") {
+        let base = if other.contains(&format!("{0} after {0}", crop.name)) || text.contains("two ")
+        {
             self.crop
         } else if let Some(after) = text.split("after ").nth(1) {
             self.named(after).first().copied().unwrap_or(self.neutral())
         } else {
             self.neutral()
         };
-        let scene = |covers: Vec<CropId>| Scene {
-            seasons: vec![vec![base]],
-            covers,
-            ..Scene::default()
-        };
+        let scene =
+            |covers: Vec<CropId>| Scene { seasons: vec![vec![base]], covers, ..Scene::default() };
         let of = |meant: &dyn Fn(&Crop) -> bool| -> Vec<CropId> {
             let covers = self.knowledge.crops.iter().filter(|(_, crop)| crop.role == Role::Cover);
             covers.filter(|(_, crop)| meant(crop)).map(|(id, _)| id).collect()
@@ -306,7 +305,8 @@ impl Reader<'_> {
         if text.contains("vegetables") && text.contains(" and ") && !text.contains("after") {
             return Err("the order of the crops is not told".to_owned());
         }
-        if let Some(after) = text.strip_prefix("first ").and_then(|text| text.split("after ").nth(1))
+        if let Some(after) =
+            text.strip_prefix("first ").and_then(|text| text.split("after ").nth(1))
         {
             let first = self.named(after);
             return Ok(first.iter().map(|crop| once(&[*crop])).collect());
@@ -339,7 +339,8 @@ impl Reader<'_> {
         if text.contains("course rotation") {
             return Ok(vec![self.break_of(2, &named)]);
         }
-        if let Some(years) = number.filter(|_| text.contains("break") || text.contains("interval")) {
+        if let Some(years) = number.filter(|_| text.contains("break") || text.contains("interval"))
+        {
             let years = years - if text.starts_with("interval") { 1.0 } else { 0.0 };
             let last = last_of_range(text).unwrap_or(years);
             let mean = f64::midpoint(years, last.max(years)).round();
@@ -349,7 +350,14 @@ impl Reader<'_> {
             let mut course = vec![self.crop];
             let repeat = number.map_or(1, |years| years as usize);
             for crop in named.iter().filter(|crop| **crop != self.crop) {
-                course.extend(vec![*crop; if named.len() == 2 && named[1] == self.crop { repeat } else { 1 }]);
+                course.extend(vec![
+                    *crop;
+                    if named.len() == 2 && named[1] == self.crop {
+                        repeat
+                    } else {
+                        1
+                    }
+                ]);
             }
             return Ok(vec![once(&course)]);
         }
@@ -434,10 +442,7 @@ impl Reader<'_> {
         }
         let mut scenes: Vec<Scene> = sample(&named).into_iter().map(season).collect();
         if text.contains("fallow") {
-            scenes.push(Scene {
-                seasons: vec![vec![self.crop], Vec::new()],
-                ..Scene::default()
-            });
+            scenes.push(Scene { seasons: vec![vec![self.crop], Vec::new()], ..Scene::default() });
         }
         Ok(scenes)
     }
@@ -515,7 +520,9 @@ fn finish(scene: &mut Scene, text: &str, said: &str) {
     if text.contains("solarization") {
         scene.treated.push("solarization");
     }
-    if text.contains("green manure") || text.contains("incorporated") || text.contains("residue plus")
+    if text.contains("green manure")
+        || text.contains("incorporated")
+        || text.contains("residue plus")
     {
         scene.dug_in = Some(true);
     }
