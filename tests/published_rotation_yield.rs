@@ -243,3 +243,44 @@ fn published_rotation_yield() {
         assert!(f64::from(inside) >= 0.60 * f64::from(expressible), "inside: {inside}");
     }
 }
+
+/// The yield fraction of a crop after seasons of crops, by their keys; an empty key is fallow.
+fn after(knowledge: &Knowledge, crop: &str, seasons: &[&str]) -> Estimate {
+    let find = |key: &str| knowledge.crops.find(key).expect("a crop of the tables");
+    let seasons =
+        seasons.iter().map(|key| if key.is_empty() { Vec::new() } else { vec![find(key)] });
+    let scene = Scene { seasons: seasons.collect(), ..Scene::default() };
+    assessed(knowledge, &Policy::default(), find(crop), &scene, None).expected_yield
+}
+
+#[test]
+fn a_longer_run_never_yields_more_and_a_longer_break_never_less() {
+    let knowledge = Knowledge::embedded();
+    for crop in ["field_corn", "cabbage", "potato", "strawberry", "wheat", "soybean", "onion"] {
+        let mut before = Estimate::exact(2.0);
+        for years in 1..8 {
+            let now = after(&knowledge, crop, &vec![crop; years]);
+            assert!(now.likely <= before.likely + 1e-9, "{crop} after {years} years of itself");
+            before = now;
+        }
+        let mut before = Estimate::ZERO;
+        for free in 0..8 {
+            let mut seasons = vec![crop];
+            seasons.extend(vec![""; free]);
+            let now = after(&knowledge, crop, &seasons);
+            assert!(now.likely >= before.likely - 1e-9, "{crop} after {free} free years");
+            before = now;
+        }
+    }
+}
+
+#[test]
+fn a_crop_after_itself_loses_a_twentieth_to_a_fifth_and_then_levels_off() {
+    let knowledge = Knowledge::embedded();
+    let loss =
+        |years: usize| 1.0 - after(&knowledge, "field_corn", &vec!["field_corn"; years]).likely;
+    assert!((0.05..=0.20).contains(&loss(1)), "{}", loss(1));
+    assert!((0.05..=0.20).contains(&loss(4)), "{}", loss(4));
+    assert!(loss(4) > loss(1));
+    assert!((loss(7) - loss(4)).abs() < 0.02, "{} {}", loss(4), loss(7));
+}

@@ -150,7 +150,8 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         claim: Claim::Return { previous: last.crop, years, same_crop },
         effect,
         yield_fraction,
-        certainty: Confidence::Moderate,
+        // That nothing here bars a cover is sure, however much its grain would yield.
+        certainty: if is_cover { Confidence::High } else { Confidence::Moderate },
         evidence,
     })
 }

@@ -183,7 +183,7 @@ impl Reader<'_> {
                 rootstock: self.rootstock(name),
                 ..Scene::default()
             }]
-        } else if self.is_about_covers(text, other) {
+        } else if is_about_covers(text, other) {
             self.covers(text, other)?
         } else if other.starts_with("continuous") && self.named(text) == [self.crop] {
             self.seasons(other)?
@@ -240,13 +240,6 @@ impl Reader<'_> {
             (Some(row), _) => row.name.clone(),
             _ => name.into(),
         }
-    }
-
-    /// Whether a winter's cover is meant and not a crop of its own season.
-    fn is_about_covers(&self, text: &str, other: &str) -> bool {
-        (text.contains("cover") || other.contains("fallow"))
-            && !text.contains("green manure")
-            && !text.contains("years of")
     }
 
     /// What stood, then a cover over winter, for the side of a row that speaks of covers.
@@ -318,7 +311,7 @@ impl Reader<'_> {
         }
         let number = first_number(text);
         let named = self.named(text);
-        let own_years = number.filter(|_| named.first() == Some(&self.crop)).unwrap_or(5.0);
+        let own_years = number.filter(|_| named.first() == Some(&self.crop)).unwrap_or(5);
         if ["continuous", "monocult", "monocrop", "same vegetable several", "plant after plant"]
             .iter()
             .any(|word| text.contains(word))
@@ -327,9 +320,9 @@ impl Reader<'_> {
             let years = if text.contains("third year") {
                 3
             } else if text.contains("continuous") {
-                number.filter(|years| *years >= 2.0).map_or(5, |years| years as usize - 1)
+                number.filter(|years| *years >= 2).map_or(5, |years| years - 1)
             } else {
-                own_years as usize
+                own_years
             };
             return Ok(vec![once(&vec![self.crop; years.clamp(1, 8)])]);
         }
@@ -341,14 +334,14 @@ impl Reader<'_> {
         }
         if let Some(years) = number.filter(|_| text.contains("break") || text.contains("interval"))
         {
-            let years = years - if text.starts_with("interval") { 1.0 } else { 0.0 };
+            let years = years - usize::from(text.starts_with("interval"));
             let last = last_of_range(text).unwrap_or(years);
-            let mean = f64::midpoint(years, last.max(years)).round();
-            return Ok(vec![self.break_of(mean as usize, &named)]);
+            let mean = usize::midpoint(years, last.max(years));
+            return Ok(vec![self.break_of(mean, &named)]);
         }
         if text.contains(" then ") {
             let mut course = vec![self.crop];
-            let repeat = number.map_or(1, |years| years as usize);
+            let repeat = number.unwrap_or(1);
             for crop in named.iter().filter(|crop| **crop != self.crop) {
                 course.extend(vec![
                     *crop;
@@ -507,6 +500,13 @@ impl Reader<'_> {
     }
 }
 
+/// Whether a winter's cover is meant and not a crop of its own season.
+fn is_about_covers(text: &str, other: &str) -> bool {
+    (text.contains("cover") || other.contains("fallow"))
+        && !text.contains("green manure")
+        && !text.contains("years of")
+}
+
 /// Words of the texts that also name a plant, but not here.
 const NOT_CROPS: [&str; 4] = ["crop", "cover", "rotation", "names"];
 
@@ -536,11 +536,11 @@ fn finish(scene: &mut Scene, text: &str, said: &str) {
     }
 }
 
-fn first_number(text: &str) -> Option<f64> {
+fn first_number(text: &str) -> Option<usize> {
     text.split(|letter: char| !letter.is_ascii_digit()).find_map(|digits| digits.parse().ok())
 }
 
 /// The end of a range such as `1 to 3 years`.
-fn last_of_range(text: &str) -> Option<f64> {
+fn last_of_range(text: &str) -> Option<usize> {
     text.split(" to ").nth(1).and_then(|rest| rest.split(' ').next()?.parse().ok())
 }
