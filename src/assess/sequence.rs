@@ -1,4 +1,8 @@
 //! What stood before, apart from disease: good and bad predecessors, residues not yet ready.
+//!
+//! A statement holds for what it speaks of: covers for what was grown for the soil, sod for what
+//! stood into a second season, fresh residue while it is fresh. Printed yields outweigh our
+//! choices; what stood side by side shares the ground.
 
 use super::Judge;
 use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleId};

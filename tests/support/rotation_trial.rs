@@ -228,18 +228,18 @@ impl Reader<'_> {
         Ok(scenes)
     }
 
+    /// The rootstock of a name; without one, that of the crop that resists most in the tables.
     fn rootstock(&self, name: &str) -> Box<str> {
         let rows = self.knowledge.rootstocks.rows();
-        let known = rows.iter().find(|row| fold(&row.name) == fold(name));
+        if !name.is_empty() {
+            let known = rows.iter().find(|row| fold(&row.name) == fold(name));
+            return known.map_or_else(|| name.into(), |row| row.name.clone());
+        }
         let usual = rows
             .iter()
             .filter(|row| row.scions.contains(&self.crop))
             .max_by_key(|row| (row.resists.len(), std::cmp::Reverse(row.key.clone())));
-        match (known, usual) {
-            (Some(row), _) | (None, Some(row)) if name.is_empty() => row.name.clone(),
-            (Some(row), _) => row.name.clone(),
-            _ => name.into(),
-        }
+        usual.map_or_else(|| "unnamed".into(), |row| row.name.clone())
     }
 
     /// What stood, then a cover over winter, for the side of a row that speaks of covers.
@@ -312,7 +312,7 @@ impl Reader<'_> {
         let number = first_number(text);
         let named = self.named(text);
         let own_years = number.filter(|_| named.first() == Some(&self.crop)).unwrap_or(5);
-        if ["continuous", "monocult", "monocrop", "same vegetable several", "plant after plant"]
+        if ["continuous", "monocult", "monocrop", "same vegetable several"]
             .iter()
             .any(|word| text.contains(word))
             || (text.contains("years of") && named.first() == Some(&self.crop))
