@@ -74,6 +74,7 @@ fn touches(reason: &Reason) -> bool {
         | Claim::ManureToHarvest { .. }
         | Claim::NitrogenShort { .. }
         | Claim::NitrogenEnough { .. }
+        | Claim::Grafted { .. }
         | Claim::HistoryUnknown { .. } => false,
     }
 }

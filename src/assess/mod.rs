@@ -3,6 +3,7 @@
 
 mod changes;
 mod disease;
+mod graft;
 mod interval;
 mod manure;
 mod mixture;
@@ -75,7 +76,7 @@ pub struct Assessment {
     /// Whether waiting alone leads out of the wait; true if there is none.
     pub clears_by_waiting: bool,
     /// Yield relative to the same crop on a clean, well-rotated bed: the product of disease,
-    /// return, sequence and nutrients. Season is not yet weighed.
+    /// return, sequence, graft and nutrients. Season is not yet weighed.
     pub expected_yield: Estimate,
     /// How far the answer may be relied on.
     pub confidence: Confidence,
@@ -99,6 +100,7 @@ pub fn assess(
     reasons.extend(return_time::reasons(&judge));
     reasons.extend(sequence::reasons(&judge));
     reasons.extend(manure::reasons(&judge));
+    reasons.extend(graft::reason(&judge, disease_seen));
     reasons.extend(unknown_history(&judge, disease_seen));
     nutrients::weigh(&judge, &mut reasons);
     let outcome = verdict::combine(proposal.on, &reasons);

@@ -30,6 +30,8 @@ pub enum RuleId {
     ResidueNotReady,
     /// Raw manure too close to the harvest.
     ManureToHarvest,
+    /// A graft where no disease is on record.
+    Grafted,
     /// History that is not on record.
     HistoryUnknown,
     /// What the bed feeds the crop.
@@ -48,6 +50,7 @@ impl RuleId {
             Self::Predecessor => "predecessor",
             Self::ResidueNotReady => "residue_not_ready",
             Self::ManureToHarvest => "manure_to_harvest",
+            Self::Grafted => "grafted",
             Self::HistoryUnknown => "history_unknown",
             Self::NutrientSupply => "nutrient_supply",
         }
@@ -199,6 +202,11 @@ pub enum Claim {
         /// Days from then to the first harvest.
         days: i64,
     },
+    /// The crop is grafted and no disease is on record.
+    Grafted {
+        /// The rootstock, in the grower's words.
+        rootstock: Box<str>,
+    },
     /// Nothing is on record before a day.
     HistoryUnknown {
         /// The first day on record.
@@ -294,7 +302,7 @@ pub enum RecordNote {
         date: Date,
         /// What.
         practice: Box<str>,
-        /// Share of the dose it left; `None` where it is not held to have worked.
+        /// Share it left of the dose, or of the loss of a run; `None` where it is not held to have worked.
         left: Option<Estimate>,
     },
 }
@@ -404,6 +412,13 @@ pub enum FactNote {
         value: f64,
         /// How rich that is.
         class: PhosphorusClass,
+    },
+    /// What a rootstock's source says of its limits.
+    Rootstock {
+        /// The rootstock.
+        name: Box<str>,
+        /// Where it fails.
+        limits: Box<str>,
     },
     /// A crop's usual days.
     Days {

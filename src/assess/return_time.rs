@@ -6,6 +6,9 @@
 //! no bed safer for it. Without a diagnosis the family rule is care at most, with one
 //! exception: the very same crop, where sources give that crop a return time of its own and a
 //! trial or rule calls it a bad predecessor of itself, waits.
+//!
+//! The loss of yield grows with the years of the run, most of it at the first repeat, and fades
+//! with the free years since. A treatment of the whole soil takes part of it off.
 
 use super::Judge;
 use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleId};
@@ -56,8 +59,11 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let knowledge = judge.knowledge;
     let crop = &knowledge.crops[judge.proposal.crop];
     // Return times are printed for crops that are harvested. A cover is judged by the diseases it
-    // would meet and keep, but it counts as a relative that stood before a crop.
-    if crop.family.is_empty() || matches!(crop.role, Role::Fungus | Role::Cover) {
+    // would meet and keep, but it counts as a relative that stood before a crop. One that is also
+    // grown for its seed, such as wheat, yields less after itself; that bars no cover.
+    let is_cover = crop.role == Role::Cover;
+    let harvested = !is_cover || &*crop.edible_part == "seed";
+    if crop.family.is_empty() || crop.role == Role::Fungus || !harvested {
         return None;
     }
     let relatives = judge.state.plantings.iter().copied().filter(|planting| {
@@ -93,16 +99,23 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         .and_then(|row| row.wait_days)
         .map_or(0.0, |wait| wait.low / crate::season::DAYS_PER_YEAR)
         .max(if times.of_crop { times.gap.low } else { 0.0 });
-    let effect = if bad_after_itself.is_some() && years < wait {
+    let effect = if is_cover {
+        Effect::Allows
+    } else if bad_after_itself.is_some() && years < wait {
         Effect::Wait { until: Some(add_years(cleared, wait)) }
     } else {
         Effect::Care { until: Some(until) }
     };
-    let policy = judge.policy;
-    let full = if same_crop { policy.same_crop_again } else { policy.same_family_again };
-    // The loss fades with the years served.
-    let share = (1.0 - years / times.gap.likely.max(0.1)).clamp(0.0, 1.0);
-    let yield_fraction = full.map(|fraction| 1.0 - (1.0 - fraction) * share);
+    let disinfested =
+        judge.state.treatments.iter().rfind(|treatment| {
+            treatment.practice.disinfests() && treatment.lasted.start >= cleared
+        });
+    let mut loss = loss_of_run(judge, last, same_crop)
+        .map(|loss| loss * not_yet_free(judge, years, times.gap.likely));
+    if disinfested.is_some() {
+        loss = loss * judge.policy.run_loss_after_treatment;
+    }
+    let yield_fraction = loss.map(|loss| 1.0 - loss);
     let mut evidence = vec![Evidence::Record(
         last.origin.clone(),
         RecordNote::Planting {
@@ -112,6 +125,16 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
             method: last.method,
         },
     )];
+    if let Some(treatment) = disinfested {
+        evidence.push(Evidence::Record(
+            treatment.origin.clone(),
+            RecordNote::Treatment {
+                date: treatment.lasted.start,
+                practice: treatment.practice.0.clone(),
+                left: Some(judge.policy.run_loss_after_treatment),
+            },
+        ));
+    }
     for row in times.rows.iter().take(2) {
         let subject: Box<str> = match &row.subject {
             Subject::Family(family) => family.clone(),
@@ -131,9 +154,54 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         claim: Claim::Return { previous: last.crop, years, same_crop, named },
         effect,
         yield_fraction,
-        certainty: Confidence::Moderate,
+        // That nothing here bars a cover is sure, however much its grain would yield.
+        certainty: if is_cover { Confidence::High } else { Confidence::Moderate },
         evidence,
     })
+}
+
+/// Share of the crop lost straight after the run of the same crop, or family, that ends with a
+/// planting. Plantings less than a year apart are one run.
+fn loss_of_run(judge: &Judge<'_, '_>, last: &Planting, same_crop: bool) -> Estimate {
+    let policy = judge.policy;
+    let crops = &judge.knowledge.crops;
+    let mut begun = last.stood.start;
+    for planting in judge.state.plantings.iter().rev() {
+        let of_the_run = if same_crop {
+            planting.crop == last.crop
+        } else {
+            crops[planting.crop].family == crops[last.crop].family
+        };
+        let ended = planting.stood.end_by(judge.proposal.on);
+        if of_the_run && planting.stood.start < begun && years_between(ended, begun) < 1.0 {
+            begun = planting.stood.start;
+        }
+    }
+    let run = years_between(begun, last.stood.end_by(judge.proposal.on));
+    let first = policy.first_repeat_share;
+    let grown = ((run - 1.0) / (policy.run_levels_off_years - 1.0)).clamp(0.0, 1.0);
+    let share = first + (1.0 - first) * grown;
+    // What trials print of the crop after itself outweighs the choice of ours.
+    let printed = same_crop
+        .then(|| {
+            let rows = judge.knowledge.sequences.on(last.crop, judge.proposal.crop);
+            rows.filter(|row| row.next == row.previous && row.follows == Follows::Badly)
+                .filter_map(|row| row.yield_fraction)
+                .reduce(Estimate::spanning)
+        })
+        .flatten();
+    let full = if same_crop { policy.same_crop_again } else { policy.same_family_again };
+    printed.unwrap_or(full).map(|fraction| (1.0 - fraction) * share)
+}
+
+/// Part of a run's loss that is left after some free years: all of it in the very next season, none
+/// when the return time is over. The first free year does most, the square of what is still to be
+/// served: in a long trial what stood two years before wheat no longer showed in its yield, while
+/// two years of another crop before soybean did a little better than one.
+fn not_yet_free(judge: &Judge<'_, '_>, years: f64, gap: f64) -> f64 {
+    let winter = judge.policy.between_seasons_years;
+    let served = (years - winter).max(0.0);
+    (1.0 - served / (gap - winter).max(0.1)).clamp(0.0, 1.0).powi(2)
 }
 
 /// What was named on a planting.

@@ -1,4 +1,8 @@
 //! What stood before, apart from disease: good and bad predecessors, residues not yet ready.
+//!
+//! A statement holds for what it speaks of: covers for what was grown for the soil, sod for what
+//! stood into a second season, fresh residue while it is fresh. Printed yields outweigh our
+//! choices; what stood side by side shares the ground.
 
 use super::Judge;
 use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleId};
@@ -6,11 +10,13 @@ use super::verdict::{Confidence, of_how};
 use crate::estimate::Estimate;
 use crate::knowledge::{Follows, Role, SequenceRow};
 use crate::records::{Method, Planting, Residue};
-use crate::season::{add_days, add_years, years_between};
+use crate::season::{Date, add_days, add_years, years_between};
 
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
     let mut reasons = Vec::new();
-    for planting in judge.state.predecessors() {
+    let predecessors = judge.state.predecessors();
+    let beside = predecessors.len();
+    for planting in predecessors {
         let Some(cleared) = planting.stood.end else {
             continue;
         };
@@ -22,9 +28,12 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
             .sequences
             .on(planting.crop, judge.proposal.crop)
             .filter(|row| method_fits(row, judge.proposal.method))
+            .filter(|row| !speaks_of_covers(row) || stood_as_cover(judge, planting))
+            .filter(|row| &*row.previous != "sod" || is_sod(judge, planting, cleared))
+            .filter(|row| &*row.previous_condition != "fresh_residue" || is_fresh(judge, cleared))
             .collect();
         reasons.extend(residue_reason(judge, planting, &rows));
-        reasons.extend(predecessor_reason(judge, planting, &rows));
+        reasons.extend(predecessor_reason(judge, planting, &rows, beside));
     }
     reasons
 }
@@ -70,6 +79,34 @@ fn leaves_residue(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
         Some(Residue::Removed | Residue::Composted) => false,
         Some(Residue::Left | Residue::DugIn) => true,
         None => judge.knowledge.crops[planting.crop].role == Role::Cover,
+    }
+}
+
+/// Whether the residue of what was cleared on a day is still fresh.
+fn is_fresh(judge: &Judge<'_, '_>, cleared: Date) -> bool {
+    let days = (judge.proposal.on - cleared).num_days() as f64;
+    days < judge.policy.fresh_residue_days
+}
+
+/// Whether grass or clover stood long enough to be a sod: a winter's cover is none.
+fn is_sod(judge: &Judge<'_, '_>, planting: &Planting, cleared: Date) -> bool {
+    (cleared - planting.stood.start).num_days() as f64 >= judge.policy.sod_days
+}
+
+/// Whether a row speaks of crops grown for the soil.
+fn speaks_of_covers(row: &SequenceRow) -> bool {
+    &*row.previous == "cover_crop"
+        || &*row.previous == "green_manure"
+        || row.previous.ends_with("_cover")
+}
+
+/// Whether a planting was grown for the soil. A grain that also serves as a cover did so if it was
+/// left or dug in.
+fn stood_as_cover(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
+    match planting.residue {
+        Some(Residue::Left | Residue::DugIn) => true,
+        Some(Residue::Removed | Residue::Composted) => false,
+        None => &*judge.knowledge.crops[planting.crop].edible_part != "seed",
     }
 }
 
@@ -124,13 +161,18 @@ fn predecessor_reason(
     judge: &Judge<'_, '_>,
     planting: &Planting,
     rows: &[&SequenceRow],
+    beside: usize,
 ) -> Option<Reason> {
     let cleared = planting.stood.end?;
     let speaks = |row: &&&SequenceRow, follows: Follows| {
         row.follows == follows && row.wait_days.is_none() && &*row.next != "any"
     };
-    let bad: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, Follows::Badly)).collect();
-    let good: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, Follows::Well)).collect();
+    let of = |follows: Follows| -> Vec<&&SequenceRow> {
+        let mut rows: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, follows)).collect();
+        rows.sort_by_key(|row| row.yield_fraction.is_none());
+        rows
+    };
+    let (bad, good) = (of(Follows::Badly), of(Follows::Well));
     let (chosen, helps) = match (bad.first(), good.first()) {
         (Some(bad), _) => (*bad, false),
         (None, Some(good)) => (*good, true),
@@ -138,11 +180,31 @@ fn predecessor_reason(
     };
     let policy = judge.policy;
     let unprinted = if helps { policy.good_predecessor } else { policy.bad_predecessor };
-    let yield_fraction = chosen.yield_fraction.unwrap_or(unprinted);
+    // Printed figures outweigh the choice of ours; where several are printed the range holds all.
+    let printed = if helps { &good } else { &bad };
+    let yield_fraction = printed
+        .iter()
+        .filter_map(|row| row.yield_fraction)
+        .reduce(Estimate::spanning)
+        .unwrap_or(unprinted);
+    // Where nitrogen is plenty a legume before a hungry crop brings nothing, and what this bed holds
+    // of it is not weighed here.
+    let yield_fraction = if helps && &*chosen.reason == "nutrients" {
+        Estimate { low: yield_fraction.low.min(1.0), ..yield_fraction }
+    } else {
+        yield_fraction
+    };
     // Where sources disagree both are shown, and the range holds both.
     let disagree = !bad.is_empty() && !good.is_empty();
     let yield_fraction =
         if disagree { yield_fraction.spanning(policy.good_predecessor) } else { yield_fraction };
+    let yield_fraction = if planting.crop == judge.proposal.crop {
+        // What a crop loses after itself is told by the return time, once.
+        Estimate::ONE
+    } else {
+        // What stood side by side had each a part of the ground.
+        yield_fraction.map(|fraction| fraction.powf(1.0 / beside.max(1) as f64))
+    };
     let mut evidence =
         vec![record(planting), Evidence::Fact(note(chosen), chosen.citation.clone())];
     if disagree {
@@ -158,11 +220,7 @@ fn predecessor_reason(
         } else {
             Effect::Care { until: Some(add_years(cleared, policy.predecessor_years)) }
         },
-        yield_fraction: Estimate::new(
-            yield_fraction.low,
-            yield_fraction.likely,
-            yield_fraction.high,
-        ),
+        yield_fraction,
         certainty,
         evidence,
     })

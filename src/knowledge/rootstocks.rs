@@ -5,8 +5,9 @@ use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
 use super::names::fold;
 use super::pathogens::Pathogens;
-use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, words};
+use super::table::{ANY, HOW, LOCATOR, NOTE, SOURCE, citation, words};
 use super::tables::{Table, Tables};
+use crate::estimate::Estimate;
 use crate::tabular::{Column, Kind, Problem, Problems};
 
 /// One rootstock, or a kind of rootstocks.
@@ -24,6 +25,8 @@ pub struct Rootstock {
     pub resists: Vec<PathogenId>,
     /// Races resisted, as written.
     pub races: Vec<Box<str>>,
+    /// Yield on it where no disease is, relative to the ungrafted plant, if a trial tells.
+    pub clean_yield: Option<Estimate>,
     /// Where it fails.
     pub limits: Box<str>,
     /// Where from.
@@ -37,6 +40,8 @@ const COLUMNS: &[Column] = &[
     Column::optional("species", Kind::Text(120), "species"),
     Column::optional("resists", Kind::Text(400), "pathogen keys with :race, joined by ;"),
     Column::optional("susceptible", Kind::Text(400), "pathogen keys it falls to, joined by ;"),
+    Column::optional("clean_yield_low", ANY, "relative yield without disease, low"),
+    Column::optional("clean_yield_high", ANY, "relative yield without disease, high"),
     Column::optional("limits", NOTE, "where it fails"),
     SOURCE,
     LOCATOR,
@@ -91,6 +96,7 @@ impl Rootstocks {
                 species,
                 resists,
                 races,
+                clean_yield: super::table::range(cells, "clean_yield_low", "clean_yield_high"),
                 limits: cells.text("limits").unwrap_or_default().into(),
                 citation: citation(cells)?,
             })

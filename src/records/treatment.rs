@@ -16,6 +16,15 @@ impl Practice {
     pub fn replaces_soil(&self) -> bool {
         &*self.0 == "soil_replaced"
     }
+
+    /// Whether it is meant to rid the whole soil of what lives in it, whatever that is.
+    #[must_use]
+    pub fn disinfests(&self) -> bool {
+        matches!(
+            &*self.0,
+            "solarization" | "flooding" | "steaming" | "fumigation" | "anaerobic_disinfestation"
+        )
+    }
 }
 
 /// One treatment.

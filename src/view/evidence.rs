@@ -44,7 +44,7 @@ impl Phrases<'_> {
             RecordNote::Treatment { date, practice, left } => {
                 let effect = left.map_or_else(
                     || "no effect counted: none published, or too cold or too short".to_owned(),
-                    |left| format!("leaves {} of the dose", words::percent_range(left)),
+                    |left| format!("leaves {} of the harm", words::percent_range(left)),
                 );
                 format!("{date}: {}; {effect}", practice.replace('_', " "))
             }
@@ -94,6 +94,7 @@ impl Phrases<'_> {
             FactNote::PhosphorusClass { method, value, class } => {
                 format!("{value} ppm by {method} is {}", phosphorus_words(*class))
             }
+            FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
                 let days = words::range(days.low, days.high);
                 format!("{} takes {days} days to the first harvest", self.crop(*crop))

@@ -125,6 +125,9 @@ impl<'k> Phrases<'k> {
                 "raw manure was spread on {spread}: only {} to the first harvest",
                 words::days(*days)
             ),
+            Claim::Grafted { rootstock } => {
+                format!("grafted on {rootstock}: with no disease on record a gain is not sure")
+            }
             Claim::HistoryUnknown { from: Some(from) } => {
                 format!("nothing is on record before {from}: that is not a clean history")
             }
@@ -204,6 +207,7 @@ impl<'k> Phrases<'k> {
                 format!("residue of {} not ready", self.crop(*previous))
             }
             Claim::ManureToHarvest { .. } => "raw manure too close to harvest".to_owned(),
+            Claim::Grafted { rootstock } => format!("grafted on {rootstock}"),
             Claim::HistoryUnknown { .. } => "history unknown".to_owned(),
             Claim::NitrogenShort { shortfall, .. } => {
                 format!("short of {} g/m2 N", words::rounded(shortfall.likely))

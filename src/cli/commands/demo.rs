@@ -101,7 +101,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
         page.blank();
     }
     if let Some(advice) = intersow(knowledge, policy, garden, &Place::whole("M2"), today) {
-        page.extend(intersow_page(phrases, &Place::whole("M2"), &advice, 3));
+        page.extend(intersow_page(phrases, &Place::whole("M2"), &advice, 2));
         page.blank();
     }
     page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 2, false));
