@@ -129,7 +129,7 @@ impl Knowledge {
     /// Covers, weeds and self-sown plants by which a pathogen gets from one host to the next.
     #[must_use]
     pub fn green_bridges(&self, pathogen: PathogenId) -> Vec<CropId> {
-        self.graph
+        self.graph()
             .keepers(pathogen)
             .into_iter()
             .filter(|crop| matches!(self.crops[*crop].role, Role::Cover | Role::Weed))

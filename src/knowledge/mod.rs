@@ -92,6 +92,8 @@ pub use timing::TimingRule;
 pub use undersowing::{Undersowing, UndersowingKind};
 pub use windows::PlantingWindow;
 
+use std::sync::OnceLock;
+
 use crate::tabular::{Problems, RowProblem};
 use figures::Figures;
 use later::{Later, Look};
@@ -123,12 +125,11 @@ pub struct Knowledge {
     pub rootstocks: Rootstocks,
     /// What a grower may type; read when the first name is looked up.
     pub names: Names,
-    /// The graph over crops, families and pathogens.
-    pub graph: Graph,
     tables: Tables,
     crop_figures: Figures,
     cover_figures: Figures,
     later: Later,
+    graph: OnceLock<Graph>,
 }
 
 impl Knowledge {
@@ -170,6 +171,12 @@ impl Knowledge {
         problems.list
     }
 
+    /// The graph over crops, families and pathogens, built once, at the first question.
+    #[must_use]
+    pub fn graph(&self) -> &Graph {
+        self.graph.get_or_init(|| Graph::new(&self.crops, &self.pathogens, &self.hosts))
+    }
+
     /// Where the rows were read from.
     #[must_use]
     pub fn tables(&self) -> &Tables {
@@ -193,7 +200,6 @@ impl Knowledge {
         let rootstocks = Rootstocks::read(&tables, &crops, &pathogens, problems);
         let mut names = Names::new(&tables);
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
-        let graph = Graph::new(&crops, &pathogens, &hosts);
         Self {
             sources: Sources::new(tables.clone()),
             crop_figures: Figures::of_crops(tables.clone()),
@@ -210,8 +216,8 @@ impl Knowledge {
             resistances,
             rootstocks,
             names,
-            graph,
             later: Later::default(),
+            graph: OnceLock::new(),
         }
     }
 

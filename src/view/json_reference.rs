@@ -233,7 +233,7 @@ pub fn pair(phrases: Phrases<'_>, one: CropId, other: CropId) -> PairJson {
     PairJson {
         format: FORMAT,
         shared_pathogens: knowledge
-            .graph
+            .graph()
             .shared_pathogens(one, other)
             .into_iter()
             .map(|pathogen| knowledge.pathogens[pathogen].key.to_string())
@@ -322,7 +322,7 @@ pub fn found(phrases: Phrases<'_>, found: &Found) -> serde_json::Value {
         Found::Crop(crop) => {
             let row = &knowledge.crops[*crop];
             let pathogens: Vec<&str> = knowledge
-                .graph
+                .graph()
                 .hosted_by(*crop)
                 .map(|pathogen| &*knowledge.pathogens[pathogen].key)
                 .collect();

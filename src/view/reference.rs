@@ -175,8 +175,8 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
     let knowledge = phrases.knowledge;
     let mut page = Page::default();
     page.heading(format!("What links {} and {}", phrases.crop(one), phrases.crop(other)));
-    let shared = knowledge.graph.shared_pathogens(one, other);
-    if let Some(chain) = knowledge.graph.chain(one, other) {
+    let shared = knowledge.graph().shared_pathogens(one, other);
+    if let Some(chain) = knowledge.graph().chain(one, other) {
         let names: Vec<String> = chain
             .iter()
             .map(|node| match node {

@@ -24,7 +24,7 @@ pub(super) fn one(session: &Session, name: &str, dot: bool) -> Result<Outcome, C
             | Found::Source(_) => None,
         });
         let node = node.ok_or_else(|| unknown(session, name))?;
-        return Session::out(&knowledge.graph.dot(&knowledge.crops, &knowledge.pathogens, &node));
+        return Session::out(&knowledge.graph().dot(&knowledge.crops, &knowledge.pathogens, &node));
     }
     if !found.is_empty() {
         return session.print(

@@ -19,7 +19,7 @@ pub(super) fn run(
         .names
         .pathogen(&knowledge.pathogens, Some(on), disease)
         .or_else(|_| super::pathogen(session, disease))?;
-    let path = knowledge.graph.evidence_path(from, pathogen, to);
+    let path = knowledge.graph().evidence_path(from, pathogen, to);
     let phrases = Phrases::new(knowledge);
     session.print(
         || path_page(phrases, from, pathogen, to, path.as_deref()),
