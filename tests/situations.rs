@@ -1,5 +1,5 @@
 //! The situations the tool is for, on the demo garden and through the binary: the verdict, and the
-//! records and sources it rests on. Where they play: fixtures/gardens/gullcombe_terrace/NOTE.md.
+//! records and sources it rests on. Where they play: `NOTE.md` of the garden.
 #![expect(clippy::disallowed_methods, reason = "the tests strike rows from copies of record files")]
 
 mod support;
@@ -102,7 +102,7 @@ fn sources(reason: &Value) -> Vec<&str> {
         .collect()
 }
 
-fn texts<'a>(items: &'a [Value]) -> Vec<&'a str> {
+fn texts(items: &[Value]) -> Vec<&str> {
     items.iter().map(|item| word(item, "text")).collect()
 }
 

@@ -43,10 +43,9 @@ fn judgment(criterion: &mut Criterion) {
     let today = iso_day("2026-10-12").expect("a day");
     let garden = demo(&knowledge, today);
     let crops: Vec<CropId> = knowledge.crops.iter().map(|(id, _)| id).collect();
-    for (label, place) in [
-        ("the most records", largest(&garden)),
-        ("an unknown disease", Place::whole("L1")),
-    ] {
+    for (label, place) in
+        [("the most records", largest(&garden)), ("an unknown disease", Place::whole("L1"))]
+    {
         let state = BedState::at(&garden, &knowledge, &policy, &place, today);
         let mut group = criterion.benchmark_group(format!("{place}, {label}"));
         let mut next = crops.iter().copied().cycle();
@@ -63,9 +62,8 @@ fn judgment(criterion: &mut Criterion) {
             });
         });
         group.sample_size(20).bench_function("follow", |bencher| {
-            bencher.iter(|| {
-                black_box(follow(&knowledge, &policy, &garden, black_box(&place), today))
-            });
+            bencher
+                .iter(|| black_box(follow(&knowledge, &policy, &garden, black_box(&place), today)));
         });
         group.finish();
     }
