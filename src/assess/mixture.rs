@@ -11,7 +11,7 @@ use super::verdict::{Confidence, Verdict};
 use crate::estimate::Estimate;
 use crate::knowledge::PathogenId;
 use crate::season::Date;
-use crate::state::{Presence, checks};
+use crate::state::Presence;
 
 /// One cause with what it would mean.
 struct Cause {
@@ -157,8 +157,9 @@ fn evidence(judge: &Judge<'_, '_>, causes: &[Cause]) -> Vec<Evidence> {
         let facts = cause.reason.evidence.iter().filter(|leaf| matches!(leaf, Evidence::Fact(..)));
         leaves.extend(facts.take(2).cloned());
     }
-    if let Some(check) = checks(judge.policy, &episode.candidates).into_iter().next() {
-        leaves.push(Evidence::Missing(MissingNote::Cause { field_check: check.field_check }));
+    if let Some(check) = episode.checks.first() {
+        let field_check = check.field_check.clone();
+        leaves.push(Evidence::Missing(MissingNote::Cause { field_check }));
     }
     leaves
 }

@@ -1,8 +1,12 @@
 //! Symptoms, the field checks that tell causes apart, and causes that are not pathogens.
 
+use std::collections::BTreeMap;
+use std::sync::OnceLock;
+
 use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::CropId;
+use super::signs::Signs;
 use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, citation};
 use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems};
@@ -108,6 +112,14 @@ pub(super) const CAUSES: Table = Table {
 pub struct Symptoms {
     rows: Vec<Symptom>,
     causes: Vec<Cause>,
+    signs: OnceLock<SignTable>,
+}
+
+/// The signs of every row, and how rare each sign is; made at the first question.
+#[derive(Debug)]
+struct SignTable {
+    of_rows: Vec<Signs>,
+    rarity: BTreeMap<String, f64>,
 }
 
 impl Symptoms {
@@ -136,12 +148,40 @@ impl Symptoms {
                 citation: citation(cells)?,
             })
         });
-        Self { rows: symptoms, causes }
+        Self { rows: symptoms, causes, signs: OnceLock::new() }
     }
 
     /// Symptoms on a crop.
     pub fn on(&self, crop: CropId) -> impl Iterator<Item = &Symptom> {
         self.rows.iter().filter(move |row| row.crop == crop)
+    }
+
+    /// Symptoms on a crop, with the signs of their words and field checks.
+    pub fn with_signs(&self, crop: CropId) -> impl Iterator<Item = (&Symptom, &Signs)> {
+        self.rows.iter().zip(&self.signs().of_rows).filter(move |(row, _)| row.crop == crop)
+    }
+
+    /// How rare each sign is among the rows: the logarithm of the rows for each that has it.
+    #[must_use]
+    pub fn rarity(&self) -> &BTreeMap<String, f64> {
+        &self.signs().rarity
+    }
+
+    fn signs(&self) -> &SignTable {
+        self.signs.get_or_init(|| {
+            let words = |row: &Symptom| format!("{}; {}", row.symptom, row.field_check);
+            let of_rows: Vec<Signs> = self.rows.iter().map(|row| Signs::of(&words(row))).collect();
+            let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+            for sign in of_rows.iter().flat_map(|signs| &signs.seen) {
+                *counts.entry(sign).or_default() += 1;
+            }
+            let total = of_rows.len() as f64;
+            let rarity = counts
+                .into_iter()
+                .map(|(sign, count)| (sign.to_owned(), (total / count as f64).ln()))
+                .collect();
+            SignTable { of_rows, rarity }
+        })
     }
 
     /// All symptoms.

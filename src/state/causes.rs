@@ -9,7 +9,7 @@
 use std::collections::BTreeMap;
 
 use crate::climate::Climate;
-use crate::knowledge::{Knowledge, PathogenId, Specificity, Symptom, fold};
+use crate::knowledge::{Knowledge, PathogenId, Signs, Specificity, Symptom};
 use crate::policy::Policy;
 use crate::records::{Garden, Observation, Seen};
 use crate::season::Date;
@@ -47,6 +47,8 @@ pub struct Episode<'g> {
     pub notes: Vec<&'g Observation>,
     /// What it may be, likeliest first.
     pub candidates: Vec<Candidate>,
+    /// The checks that would tell them apart, most telling first.
+    pub checks: Vec<Check>,
 }
 
 impl Episode<'_> {
@@ -92,7 +94,8 @@ pub(super) fn episodes<'g>(
         .into_iter()
         .map(|notes| {
             let candidates = diagnose(garden, knowledge, policy, &notes, observations);
-            Episode { notes, candidates }
+            let checks = checks(policy, &candidates);
+            Episode { notes, candidates, checks }
         })
         .collect()
 }
@@ -112,11 +115,10 @@ pub fn diagnose(
     };
     let told: Vec<Signs> =
         notes.iter().map(|note| Signs::of(&format!("{}; {}", note.symptom, note.note))).collect();
-    let rarity = rarity(knowledge);
     let mut scores: BTreeMap<&str, (f64, &Symptom, Vec<String>)> = BTreeMap::new();
-    for row in knowledge.symptoms.on(crop) {
-        let theirs = Signs::of(&format!("{}; {}", row.symptom, row.field_check));
-        let (score, shared) = agreement(policy, &told, &theirs, &rarity, row.specificity);
+    let rarity = knowledge.symptoms.rarity();
+    for (row, theirs) in knowledge.symptoms.with_signs(crop) {
+        let (score, shared) = agreement(policy, &told, theirs, rarity, row.specificity);
         match scores.get_mut(&*row.cause) {
             // Several rows of a cause are several ways it may look: the best one counts.
             Some(best) if best.0 >= score => {}
@@ -261,84 +263,9 @@ fn likeness(one: &Signs, other: &Signs) -> f64 {
     if all > 0.0 { shared / all } else { 0.0 }
 }
 
-/// How rare each sign is among the rows of the symptoms table: the logarithm of the share of rows
-/// without it.
-fn rarity(knowledge: &Knowledge) -> BTreeMap<String, f64> {
-    let rows = knowledge.symptoms.rows();
-    let mut counts: BTreeMap<String, usize> = BTreeMap::new();
-    for row in rows {
-        for sign in Signs::of(&format!("{}; {}", row.symptom, row.field_check)).seen {
-            *counts.entry(sign).or_default() += 1;
-        }
-    }
-    let total = rows.len() as f64;
-    counts.into_iter().map(|(sign, count)| (sign, (total / count as f64).ln())).collect()
-}
-
-/// The words of a text that carry meaning: those said to be there, and those said to be absent.
-#[derive(Clone, Debug, Default)]
-struct Signs {
-    seen: Vec<String>,
-    absent: Vec<String>,
-}
-
-impl Signs {
-    /// A word after `no`, `not` or `without`, up to the end of the phrase, is absent.
-    fn of(text: &str) -> Self {
-        const COMMON: [&str; 34] = [
-            "with", "from", "then", "than", "that", "this", "plant", "plants", "soon", "after",
-            "when", "often", "later", "under", "over", "some", "most", "more", "three", "five",
-            "eight", "about", "here", "where", "which", "into", "each", "them", "they", "their",
-            "have", "been", "does", "only",
-        ];
-        let mut signs = Self::default();
-        for phrase in text.split([',', ';', '.', ':']) {
-            let mut denied = false;
-            for word in fold(phrase).split(' ') {
-                if matches!(word, "no" | "not" | "without" | "never" | "none") {
-                    denied = true;
-                } else if matches!(word, "but" | "and") {
-                    denied = false;
-                } else if word.len() > 3 && !COMMON.contains(&word) {
-                    let stem = stem(word);
-                    if denied { signs.absent.push(stem) } else { signs.seen.push(stem) }
-                }
-            }
-        }
-        for words in [&mut signs.seen, &mut signs.absent] {
-            words.sort();
-            words.dedup();
-        }
-        signs
-    }
-}
-
-/// A word by its first six letters, and by the word the tables use where growers use another.
-fn stem(word: &str) -> String {
-    let usual = match word {
-        "knots" | "knot" | "knotted" | "swellings" | "lumps" => "galls",
-        "droop" | "droops" | "drooping" | "flag" | "flags" | "flagging" | "limp" => "wilt",
-        "noon" | "lunchtime" => "midday",
-        "dusk" | "evening" => "night",
-        "sided" | "half" => "side",
-        "veins" | "streaks" | "vessels" | "vascular" => "vascular",
-        "mould" | "mold" => "mold",
-        other => other,
-    };
-    usual.chars().take(6).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn what_was_looked_for_and_not_found_is_told_apart() {
-        let signs = Signs::of("no knots on the roots, tap root firm; brown streaks in the stem");
-        assert!(signs.absent.contains(&"galls".to_owned()));
-        assert!(signs.seen.contains(&"vascul".to_owned()));
-        assert!(!signs.seen.contains(&"galls".to_owned()));
-    }
 
     #[test]
     fn a_check_that_only_one_of_two_causes_passes_tells_nearly_a_bit() {
