@@ -32,6 +32,27 @@ pub struct Follows<'g> {
     pub ranked: Vec<FollowOn>,
 }
 
+/// Threads that share the crops: as many as small machines have cores.
+const THREADS: usize = 4;
+
+/// Judges crops side by side. One judgment knows nothing of another, so the threads change no answer;
+/// the order is that of the crops.
+fn in_threads<T: Send>(crops: &[CropId], judge: impl Fn(CropId) -> T + Sync) -> Vec<T> {
+    let judge = &judge;
+    std::thread::scope(|scope| {
+        let parts: Vec<_> = crops
+            .chunks(crops.len().div_ceil(THREADS).max(1))
+            .map(|part| {
+                scope.spawn(move || part.iter().map(|crop| judge(*crop)).collect::<Vec<T>>())
+            })
+            .collect();
+        parts
+            .into_iter()
+            .flat_map(|part| part.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
+    })
+}
+
 /// Judges every crop that is grown for harvest, or as a cover, from a day on. Ranked by season,
 /// verdict, then likely yield; ties by confidence and name, so that the same garden gives the
 /// same list.
@@ -45,16 +66,17 @@ pub fn follow<'g>(
 ) -> Follows<'g> {
     let state = BedState::at(garden, knowledge, policy, place, from);
     let days = Climate::of(garden).map(|climate| days_from(&climate, policy, from));
-    let mut ranked: Vec<FollowOn> = knowledge
+    let crops: Vec<CropId> = knowledge
         .crops
         .iter()
         .filter(|(_, crop)| matches!(crop.role, Role::Cash | Role::Perennial | Role::Cover))
-        .map(|(id, _)| FollowOn {
-            crop: id,
-            assessment: assess(knowledge, policy, &state, &Proposal::of(id, from)),
-            season: season_fit(knowledge, policy, days.as_ref(), id, from),
-        })
+        .map(|(id, _)| id)
         .collect();
+    let mut ranked = in_threads(&crops, |crop| FollowOn {
+        crop,
+        assessment: assess(knowledge, policy, &state, &Proposal::of(crop, from)),
+        season: season_fit(knowledge, policy, days.as_ref(), crop, from),
+    });
     ranked.sort_by(|a, b| {
         let rank = |fit: SeasonFit| match fit {
             SeasonFit::Fits => 0,

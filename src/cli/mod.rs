@@ -117,7 +117,7 @@ pub fn run() -> Outcome {
             Command::Policy(args) => commands::policy::run(&session, args),
         }
     });
-    match result {
+    let outcome = match result {
         Ok(outcome) => outcome,
         Err(error) => {
             let outcome = error.outcome();
@@ -131,5 +131,8 @@ pub fn run() -> Outcome {
             }
             outcome
         }
-    }
+    };
+    // The program ends here: giving the tables back row by row would take longer than some answers.
+    std::mem::forget(session);
+    outcome
 }

@@ -192,14 +192,25 @@ impl Knowledge {
     fn load(tables: Tables, problems: &mut Problems) -> Self {
         let crops = Crops::read(&tables, problems);
         let pathogens = Pathogens::read(&tables, problems);
-        let hosts = Hosts::read(&tables, &crops, &pathogens, problems);
-        let intervals = Intervals::read(&tables, &crops, &pathogens, problems);
-        let returns = Returns::read(&tables, &crops, problems);
-        let sequences = Sequences::read(&tables, &crops, problems);
-        let materials = Materials::read(&tables, problems);
-        let symptoms = Symptoms::read(&tables, &crops, problems);
-        let resistances = Resistances::read(&tables, &crops, &pathogens, problems);
-        let rootstocks = Rootstocks::read(&tables, &crops, &pathogens, problems);
+        // The table of hosts is as long as all the others of the start together: a thread of its own
+        // reads it beside them.
+        let mut of_hosts = Problems::default();
+        let ((intervals, returns, sequences, materials, symptoms, resistances, rootstocks), hosts) =
+            std::thread::scope(|scope| {
+                let hosts = scope.spawn(|| Hosts::read(&tables, &crops, &pathogens, &mut of_hosts));
+                let others = (
+                    Intervals::read(&tables, &crops, &pathogens, problems),
+                    Returns::read(&tables, &crops, problems),
+                    Sequences::read(&tables, &crops, problems),
+                    Materials::read(&tables, problems),
+                    Symptoms::read(&tables, &crops, problems),
+                    Resistances::read(&tables, &crops, &pathogens, problems),
+                    Rootstocks::read(&tables, &crops, &pathogens, problems),
+                );
+                let hosts = hosts.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic));
+                (others, hosts)
+            });
+        problems.list.append(&mut of_hosts.list);
         let mut names = Names::new(&tables);
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
         Self {
@@ -253,6 +264,21 @@ impl Knowledge {
     #[must_use]
     pub fn figures_of_cover(&self, crop: CropId) -> &[Figure] {
         figures::all_of(self.cover_figures.rows(&self.crops), crop)
+    }
+
+    /// Reads now the tables that a ranking of crops will ask for, so that another thread may do it
+    /// while the garden is read. No answer turns on it.
+    pub fn read_ahead(&self) {
+        let _ = self.crop_figures.rows(&self.crops);
+        let _ = self.symptoms.rarity();
+        let _ = self.material_contents();
+        let _ = self.availability_points();
+        let _ = self.nitrogen_credits();
+        let _ = self.threshold_rows();
+        let _ = self.emergence_trials();
+        let _ = self.thermal_times();
+        let _ = self.cover_figures.rows(&self.crops);
+        let _ = self.garden_yields();
     }
 
     /// Covers for which figures exist.

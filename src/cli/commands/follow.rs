@@ -4,6 +4,7 @@ use crate::advise::follow;
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
+use crate::knowledge::Knowledge;
 use crate::season::Date;
 use crate::view::{Phrases, follow_page, json};
 
@@ -25,11 +26,24 @@ pub(in crate::cli) struct FollowArgs {
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &FollowArgs) -> Result<Outcome, CliError> {
+    let knowledge = session.knowledge();
+    std::thread::scope(|scope| {
+        // Two cores share the start: one reads tables, the other the garden.
+        scope.spawn(|| knowledge.read_ahead());
+        answer(session, knowledge, args)
+    })
+}
+
+fn answer(
+    session: &Session,
+    knowledge: &Knowledge,
+    args: &FollowArgs,
+) -> Result<Outcome, CliError> {
     let garden = session.load()?;
     let place = Session::place(&garden, &args.bed)?;
     let from = args.from.unwrap_or(session.today);
-    let follows = follow(session.knowledge(), &session.policy, &garden, &place, from);
-    let phrases = Phrases::new(session.knowledge());
+    let follows = follow(knowledge, &session.policy, &garden, &place, from);
+    let phrases = Phrases::new(knowledge);
     let most = if args.all { usize::MAX } else { args.most };
     session.print(
         || follow_page(phrases, &follows, most),
