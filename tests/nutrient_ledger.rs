@@ -1,15 +1,17 @@
 //! The nutrient books: they close, they agree with a naive day-by-day reckoning, and records mean
 //! what a grower means by them.
 
+mod support;
+
 use std::fmt::Write as _;
 
 use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
-use breakcrop::records::{Garden, Lookup, Place, RecordKind};
+use breakcrop::records::{Garden, Place, RecordKind};
 use breakcrop::season::{Date, add_days, iso_day};
 use breakcrop::state::nutrients::{Flow, Ledger, Nutrient, Pool, Spread};
-use breakcrop::tabular::{Problems, scan};
 use proptest::prelude::*;
+use support::garden_of;
 
 fn day(text: &str) -> Date {
     iso_day(text).expect("a day")
@@ -17,22 +19,11 @@ fn day(text: &str) -> Date {
 
 /// A garden from record texts.
 fn garden(knowledge: &Knowledge, texts: &[(RecordKind, String)]) -> Garden {
-    let mut garden = Garden::default();
-    let mut problems = Problems::default();
-    let mut beds: Vec<Box<str>> = Vec::new();
-    for (kind, text) in texts {
-        let file = format!("{}.csv", kind.word()).into();
-        let known = beds.clone();
-        scan(&file, text.as_bytes(), kind.columns(), &mut problems, |cells| {
-            if let Some(record) = kind.read(cells, &Lookup { knowledge, beds: &known }) {
-                record.join(&mut garden);
-            }
-        });
-        beds = garden.beds.iter().map(|bed| bed.name.clone()).collect();
-    }
-    assert!(problems.is_empty(), "{:?}", problems.list);
-    garden.sort();
-    garden
+    garden_of(
+        knowledge,
+        texts.iter().map(|(kind, text)| (format!("{}.csv", kind.word()), text)),
+        "books",
+    )
 }
 
 const BEDS: &str = "bed,kind,length_m,width_m,records_from\nb,ground,10,1,2022-01-01\n";

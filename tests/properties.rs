@@ -4,8 +4,10 @@
 //!
 //! The stream of gardens is the same in every run; `PROPTEST_CASES=5000` makes it longer.
 
+mod support;
+
 use std::fmt::Debug;
-use std::sync::{Arc, OnceLock};
+use std::sync::OnceLock;
 
 use breakcrop::assess::{
     Assessment, Claim, Confidence, Evidence, FactNote, FigureNote, MissingNote, Proposal, RuleId,
@@ -15,15 +17,15 @@ use breakcrop::estimate::Estimate;
 use breakcrop::import::{Options, RecordFile, import};
 use breakcrop::knowledge::{CropId, HostStatus, Knowledge, PathogenId};
 use breakcrop::policy::Policy;
-use breakcrop::records::{Garden, Lookup, Place, RecordKind};
+use breakcrop::records::{Garden, Place};
 use breakcrop::season::{Date, add_days, iso_day};
 use breakcrop::state::{BedState, Presence};
 use breakcrop::store::Store;
-use breakcrop::tabular::{Problems, scan};
 use breakcrop::view::{Phrases, json};
 use proptest::prelude::*;
 use proptest::strategy::ValueTree;
 use proptest::test_runner::{Config, RngAlgorithm, TestCaseResult, TestRng, TestRunner};
+use support::garden_of;
 
 /// Crops with soil-borne diseases of their own, crops that few diseases take, covers and weeds.
 const CROPS: [&str; 30] = [
@@ -401,23 +403,8 @@ fn mixed(seed: u64, text: &str) -> u64 {
 
 /// The garden of record files.
 fn read(files: &[RecordFile]) -> Garden {
-    let mut garden = Garden::default();
-    let mut problems = Problems::default();
-    let beds: [Box<str>; 1] = ["b".into()];
-    for file in files {
-        let kind = RecordKind::of_file(&file.name).expect("a record file");
-        let name: Arc<str> = Arc::from(file.name.as_str());
-        let known: &[Box<str>] = if kind == RecordKind::Beds { &[] } else { &beds };
-        scan(&name, &file.bytes, kind.columns(), &mut problems, |cells| {
-            let lookup = Lookup { knowledge: knowledge(), beds: known };
-            if let Some(record) = kind.read(cells, &lookup) {
-                record.join(&mut garden);
-            }
-        });
-    }
-    assert!(problems.is_empty(), "{:?}", problems.list);
-    garden.sort();
-    garden
+    let files = files.iter().map(|file| (file.name.as_str(), file.bytes.as_slice()));
+    garden_of(knowledge(), files, "a story")
 }
 
 fn judged(garden: &Garden, place: &Place, proposal: &Proposal) -> Assessment {

@@ -22,18 +22,17 @@ use std::fmt::Write as _;
 use breakcrop::estimate::Estimate;
 use breakcrop::knowledge::{Knowledge, PanLine};
 use breakcrop::policy::Policy;
-use breakcrop::records::{Garden, Lookup, Place, RecordKind};
+use breakcrop::records::{Place, RecordKind};
 use breakcrop::season::iso_day;
 use breakcrop::state::nutrients::{
     Flow, Ledger, Load, Nutrient, amount_for, humus_phosphorus, nitrogen_in, organic_nitrogen,
     plant_available, removal, removed_per_kg, share_available, typical_yield,
 };
-use breakcrop::tabular::{Problems, scan};
 use breakcrop::units::{
     Centimetres, Dimension, Grams, GramsPerSquareMetre, K_IN_K2O, Kilograms, Litres, P_IN_P2O5,
     SquareMetres,
 };
-use support::{Row, published};
+use support::{Row, garden_of, published};
 
 /// Numbers of a printed text in their order; a comma within a number is no border.
 fn numbers(text: &str) -> Vec<f64> {
@@ -76,30 +75,18 @@ fn pounds_an_acre(mass: f64) -> f64 {
 /// What an amendment of an analysis brings, through the record files and the books, g/m2.
 fn booked(knowledge: &Knowledge, mass_lb: f64, area: SquareMetres, npk: [f64; 3]) -> Load {
     let width = area.0 / 10.0;
-    let mut garden = Garden::default();
-    let mut problems = Problems::default();
-    let mut beds: Vec<Box<str>> = Vec::new();
-    for (kind, text) in [
-        (RecordKind::Beds, format!("bed,kind,length_m,width_m\nb,ground,10,{width}\n")),
+    let files = [
+        ("beds.csv", format!("bed,kind,length_m,width_m\nb,ground,10,{width}\n")),
         (
-            RecordKind::Amendments,
+            "amendments.csv",
             format!(
                 "bed,date,material,mass_lb,n_percent,p_percent,k_percent\n\
                  b,2024-03-01,feather_meal,{mass_lb},{},{},{}\n",
                 npk[0], npk[1], npk[2]
             ),
         ),
-    ] {
-        let file = format!("{}.csv", kind.word()).into();
-        let known = beds.clone();
-        scan(&file, text.as_bytes(), kind.columns(), &mut problems, |cells| {
-            if let Some(record) = kind.read(cells, &Lookup { knowledge, beds: &known }) {
-                record.join(&mut garden);
-            }
-        });
-        beds = garden.beds.iter().map(|bed| bed.name.clone()).collect();
-    }
-    assert!(problems.is_empty(), "{:?}", problems.list);
+    ];
+    let garden = garden_of(knowledge, files, "feather meal");
     let on = iso_day("2024-04-01").expect("a day");
     let ledger = Ledger::at(&garden, knowledge, &Policy::default(), &Place::whole("b"), None, on);
     ledger.booked.first().expect("booked").load.clone()
@@ -486,20 +473,11 @@ fn credit(knowledge: &Knowledge, crop: &str, cover: bool) -> Option<Estimate> {
         ),
         (RecordKind::Harvests, harvest),
     ];
-    let mut garden = Garden::default();
-    let mut problems = Problems::default();
-    let mut beds: Vec<Box<str>> = Vec::new();
-    for (kind, text) in texts {
-        let file = format!("{}.csv", kind.word()).into();
-        let known = beds.clone();
-        scan(&file, text.as_bytes(), kind.columns(), &mut problems, |cells| {
-            if let Some(record) = kind.read(cells, &Lookup { knowledge, beds: &known }) {
-                record.join(&mut garden);
-            }
-        });
-        beds = garden.beds.iter().map(|bed| bed.name.clone()).collect();
-    }
-    garden.sort();
+    let garden = garden_of(
+        knowledge,
+        texts.iter().map(|(kind, text)| (format!("{}.csv", kind.word()), text)),
+        crop,
+    );
     let on = iso_day(until)?;
     let books = Ledger::at(&garden, knowledge, &Policy::default(), &Place::whole("b"), None, on);
     let freed = books.months.iter().map(|month| {

@@ -11,18 +11,16 @@ mod support;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
 
 use breakcrop::assess::Evidence;
 use breakcrop::audit::{Finding, audit, catalogue};
 use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
-use breakcrop::records::{Garden, Lookup, RecordKind};
+use breakcrop::records::RecordKind;
 use breakcrop::season::{Date, iso_day};
-use breakcrop::tabular::{Problems, scan};
 use breakcrop::view::Phrases;
 use pretty_assertions::assert_eq;
-use support::garden_folder;
+use support::{garden_folder, garden_of};
 
 /// The three kinds of case.
 const KINDS: [&str; 3] = ["fires", "silent", "unknown"];
@@ -65,28 +63,6 @@ impl Case {
             expected: expected.unwrap_or_else(|| panic!("{page}: no block of findings")),
         }
     }
-}
-
-/// The garden of record files, beds first.
-fn garden(knowledge: &Knowledge, mut files: Vec<File>, page: &str) -> Garden {
-    let mut garden = Garden::default();
-    let mut problems = Problems::default();
-    files.sort_by_key(|(name, _)| RecordKind::of_file(name));
-    for (name, text) in &files {
-        let kind = RecordKind::of_file(name).unwrap_or_else(|| panic!("{page}: {name}"));
-        let file: Arc<str> = Arc::from(name.as_str());
-        let beds: Vec<Box<str>> = garden.beds.iter().map(|bed| bed.name.clone()).collect();
-        let known: &[Box<str>] = if kind == RecordKind::Beds { &[] } else { &beds };
-        scan(&file, text.as_bytes(), kind.columns(), &mut problems, |cells| {
-            let lookup = Lookup { knowledge, beds: known };
-            if let Some(record) = kind.read(cells, &lookup) {
-                record.join(&mut garden);
-            }
-        });
-    }
-    assert!(problems.is_empty(), "{page}: {:?}", problems.list);
-    garden.sort();
-    garden
 }
 
 /// A finding in three lines: how bad and how sure, where and when; the claim; what it rests on.
@@ -158,7 +134,7 @@ fn every_case_finds_what_it_says() {
             let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{page}: {error}"));
             assert!(text.starts_with(&format!("# {id}: ")), "{page}: the head names the rule");
             let case = Case::read(&text, &page);
-            let garden = garden(&knowledge, case.files, &page);
+            let garden = garden_of(&knowledge, case.files, &page);
             let found = audit(&knowledge, &Policy::default(), &garden, case.today);
             let findings = found.findings.iter().filter(|finding| finding.rule == id);
             let findings: String = findings.map(|finding| told(phrases, finding)).collect();
@@ -191,7 +167,7 @@ fn every_rule_over_every_garden() {
                 files.push((file, fs::read_to_string(&path).expect("reads")));
             }
         }
-        audit(&knowledge, &Policy::default(), &garden(&knowledge, files, name), today)
+        audit(&knowledge, &Policy::default(), &garden_of(&knowledge, files, name), today)
     });
     let mut rules: Vec<&str> = catalogue().iter().map(|rule| rule.card().id).collect();
     rules.extend(["exception_expired", "exception_unmatched"]);

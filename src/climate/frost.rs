@@ -217,26 +217,10 @@ impl Frost {
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::{day, garden};
+    use super::super::tests::{BRUSSELS, day, garden};
     use super::*;
     use crate::units::Celsius;
     use chrono::Datelike;
-
-    /// Brussels 1976 to 2005 (`climate_normals.csv`).
-    const BRUSSELS: [(f64, f64); 12] = [
-        (0.73, 5.42),
-        (0.87, 6.46),
-        (3.38, 10.22),
-        (5.22, 13.41),
-        (8.92, 17.83),
-        (11.57, 20.37),
-        (13.60, 22.48),
-        (13.31, 22.53),
-        (10.72, 18.83),
-        (7.68, 14.45),
-        (3.80, 9.12),
-        (1.77, 6.36),
-    ];
 
     fn places_between(one: FrostDate, text: &str) -> i64 {
         let FrostDate::At(place) = one else { panic!("no such date, not near {text}") };

@@ -157,7 +157,7 @@ pub fn days_of_heat(
 
 #[cfg(test)]
 mod tests {
-    use super::super::tests::{day, garden};
+    use super::super::tests::{BRUSSELS, day, garden};
     use super::*;
 
     #[test]
@@ -197,21 +197,7 @@ mod tests {
     fn normals_alone_lose_heat_near_the_base_and_none_far_above() {
         // Worked for Brussels with single sine: 1.6 % of the year's heat lost at base 0, 8.4 % at
         // base 10, 21 % at base 15. Here the same climate with the spread of a maritime one.
-        let brussels = [
-            (0.73, 5.42),
-            (0.87, 6.46),
-            (3.38, 10.22),
-            (5.22, 13.41),
-            (8.92, 17.83),
-            (11.57, 20.37),
-            (13.60, 22.48),
-            (13.31, 22.53),
-            (10.72, 18.83),
-            (7.68, 14.45),
-            (3.80, 9.12),
-            (1.77, 6.36),
-        ];
-        let garden = garden(50.8, &brussels);
+        let garden = garden(50.8, &BRUSSELS);
         let climate = Climate::of(&garden).expect("twelve months");
         let policy = Policy::default();
         let (from, to) = (day("2025-01-01"), day("2026-01-01"));

@@ -205,6 +205,22 @@ pub(crate) mod tests {
     use crate::season::iso_day;
     use crate::units::Celsius;
 
+    /// Brussels 1976 to 2005 (`climate_normals.csv`).
+    pub(crate) const BRUSSELS: [(f64, f64); 12] = [
+        (0.73, 5.42),
+        (0.87, 6.46),
+        (3.38, 10.22),
+        (5.22, 13.41),
+        (8.92, 17.83),
+        (11.57, 20.37),
+        (13.60, 22.48),
+        (13.31, 22.53),
+        (10.72, 18.83),
+        (7.68, 14.45),
+        (3.80, 9.12),
+        (1.77, 6.36),
+    ];
+
     /// A garden on a published climate: latitude and twelve pairs of minimum and maximum.
     pub(crate) fn garden(latitude: f64, normals: &[(f64, f64); 12]) -> Garden {
         let origin = || Origin::new("climate.csv", 2);

@@ -2,8 +2,12 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use assert_cmd::Command;
+use breakcrop::knowledge::Knowledge;
+use breakcrop::records::{Garden, Lookup, RecordKind};
+use breakcrop::tabular::{Problems, scan};
 
 /// What a run printed.
 #[must_use]
@@ -75,4 +79,36 @@ impl Row {
     pub(crate) fn number(&self, column: &str) -> Option<f64> {
         self.get(column).parse().ok()
     }
+}
+
+/// The garden of record files, by name and text, in any order. `place` is said if one is faulty.
+pub(crate) fn garden_of<N: AsRef<str>, T: AsRef<[u8]>>(
+    knowledge: &Knowledge,
+    files: impl IntoIterator<Item = (N, T)>,
+    place: &str,
+) -> Garden {
+    let mut files: Vec<(RecordKind, N, T)> = files
+        .into_iter()
+        .map(|(name, text)| {
+            let kind = RecordKind::of_file(name.as_ref());
+            (kind.unwrap_or_else(|| panic!("{place}: {}", name.as_ref())), name, text)
+        })
+        .collect();
+    // Beds come before what stands in them.
+    files.sort_by_key(|(kind, ..)| *kind);
+    let mut garden = Garden::default();
+    let mut problems = Problems::default();
+    for (kind, name, text) in &files {
+        let file: Arc<str> = Arc::from(name.as_ref());
+        let beds: Vec<Box<str>> = garden.beds.iter().map(|bed| bed.name.clone()).collect();
+        let known: &[Box<str>] = if *kind == RecordKind::Beds { &[] } else { &beds };
+        scan(&file, text.as_ref(), kind.columns(), &mut problems, |cells| {
+            if let Some(record) = kind.read(cells, &Lookup { knowledge, beds: known }) {
+                record.join(&mut garden);
+            }
+        });
+    }
+    assert!(problems.is_empty(), "{place}: {:?}", problems.list);
+    garden.sort();
+    garden
 }

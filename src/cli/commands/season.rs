@@ -8,7 +8,7 @@ use crate::climate::Climate;
 use crate::climate::frost::FREEZING_C;
 use crate::records::Method;
 use crate::season::Date;
-use crate::view::{FrostWords, Phrases, json_season, season_page};
+use crate::view::{FrostWords, Phrases, json, season_page};
 use chrono::Datelike;
 
 /// Say when to start a crop here, when it is ready, and what can go wrong
@@ -80,6 +80,6 @@ pub(in crate::cli) fn run(session: &Session, args: &SeasonArgs) -> Result<Outcom
     let phrases = Phrases::new(knowledge);
     session.print(
         || season_page(phrases, &answer, &found, &frosts),
-        || serde_json::json!(json_season::season(phrases, &answer, &found, &frosts)),
+        || serde_json::json!(json::season::season(phrases, &answer, &found, &frosts)),
     )
 }

@@ -8,7 +8,7 @@ use crate::records::Garden;
 use crate::season::Date;
 use crate::state::ledger;
 use crate::state::nutrients::feeding;
-use crate::view::{Phrases, json_soil, soil_page};
+use crate::view::{Phrases, json, soil_page};
 
 /// Show the nutrient books of a bed, and what a crop would need
 ///
@@ -61,7 +61,7 @@ pub(in crate::cli) fn run(session: &Session, args: &SoilArgs) -> Result<Outcome,
     let asked = asked.as_ref().map(|(feeding, portions)| (feeding, portions.as_slice()));
     session.print(
         || soil_page(phrases, &books, args.months, asked),
-        || serde_json::json!(json_soil::soil(phrases, &books, args.months, asked)),
+        || serde_json::json!(json::soil::soil(phrases, &books, args.months, asked)),
     )
 }
 

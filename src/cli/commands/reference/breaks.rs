@@ -5,7 +5,7 @@ use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::knowledge::{MOST_PATHOGENS, PathogenId};
-use crate::view::{Phrases, breaks_page, bridges_page, json_reference};
+use crate::view::{Phrases, breaks_page, bridges_page, json};
 
 pub(super) fn run(session: &Session, diseases: &[&str]) -> Result<Outcome, CliError> {
     if diseases.is_empty() || diseases.len() > MOST_PATHOGENS {
@@ -21,7 +21,7 @@ pub(super) fn run(session: &Session, diseases: &[&str]) -> Result<Outcome, CliEr
     let phrases = Phrases::new(knowledge);
     session.print(
         || breaks_page(phrases, &pathogens, &breaks),
-        || serde_json::json!(json_reference::breaks(phrases, &pathogens, &breaks)),
+        || serde_json::json!(json::reference::breaks(phrases, &pathogens, &breaks)),
     )
 }
 
@@ -30,6 +30,6 @@ pub(super) fn bridges(session: &Session, disease: &str) -> Result<Outcome, CliEr
     let phrases = Phrases::new(session.knowledge());
     session.print(
         || bridges_page(phrases, pathogen),
-        || serde_json::json!(json_reference::bridges(phrases, pathogen)),
+        || serde_json::json!(json::reference::bridges(phrases, pathogen)),
     )
 }

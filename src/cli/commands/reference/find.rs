@@ -4,7 +4,7 @@ use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::knowledge::{Found, Named, Node};
-use crate::view::{Phrases, found_list, found_page, json_reference};
+use crate::view::{Phrases, found_list, found_page, json};
 
 /// The one thing of a name; several things of one name are shown one after the other.
 pub(super) fn one(session: &Session, name: &str, dot: bool) -> Result<Outcome, CliError> {
@@ -30,11 +30,11 @@ pub(super) fn one(session: &Session, name: &str, dot: bool) -> Result<Outcome, C
         return session.print(
             || found_page(phrases, &found),
             || match found.as_slice() {
-                [only] => json_reference::found(phrases, only),
+                [only] => json::reference::found(phrases, only),
                 several => serde_json::json!(
                     several
                         .iter()
-                        .map(|one| json_reference::found(phrases, one))
+                        .map(|one| json::reference::found(phrases, one))
                         .collect::<Vec<_>>()
                 ),
             },
@@ -53,7 +53,7 @@ pub(super) fn all(session: &Session, words: &str) -> Result<Outcome, CliError> {
     let phrases = Phrases::new(knowledge);
     session.print(
         || found_list(phrases, &found),
-        || serde_json::json!(json_reference::list(phrases, &found)),
+        || serde_json::json!(json::reference::list(phrases, &found)),
     )
 }
 

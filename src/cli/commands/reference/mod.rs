@@ -10,7 +10,7 @@ mod path;
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
-use crate::view::{Phrases, json_reference, pair_page};
+use crate::view::{Phrases, json, pair_page};
 
 /// Look up what the tables say: a crop, a disease, a material, a pair of crops, a source
 ///
@@ -65,7 +65,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ReferenceArgs) -> Result<Out
             match (knowledge.look_up(&words.join(" ")).is_empty(), crop(one), crop(other)) {
                 (true, Some(one), Some(other)) => session.print(
                     || pair_page(phrases, one, other),
-                    || serde_json::json!(json_reference::pair(phrases, one, other)),
+                    || serde_json::json!(json::reference::pair(phrases, one, other)),
                 ),
                 _ => find::one(session, &words.join(" "), args.dot),
             }

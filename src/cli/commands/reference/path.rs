@@ -3,7 +3,7 @@
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
-use crate::view::{Phrases, json_reference, path_page};
+use crate::view::{Phrases, json, path_page};
 
 pub(super) fn run(
     session: &Session,
@@ -23,6 +23,6 @@ pub(super) fn run(
     let phrases = Phrases::new(knowledge);
     session.print(
         || path_page(phrases, from, pathogen, to, path.as_deref()),
-        || serde_json::json!(json_reference::path(phrases, path.as_deref())),
+        || serde_json::json!(json::reference::path(phrases, path.as_deref())),
     )
 }

@@ -1,9 +1,9 @@
-//! The JSON of the nutrient books: frozen structs, like those of [`super::json`].
+//! The JSON of the nutrient books: frozen structs.
 
 use serde::Serialize;
 
-use super::json::FORMAT;
-use super::phrase::Phrases;
+use super::super::phrase::Phrases;
+use super::FORMAT;
 use crate::estimate::Estimate;
 use crate::knowledge::PhosphorusClass;
 use crate::season::Date;

@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
-use super::json::{FORMAT, ProblemJson, problem};
-use super::phrase::Phrases;
-use super::reference_found::label;
+use super::super::phrase::Phrases;
+use super::super::reference_found::label;
+use super::FORMAT;
+use super::import::{ProblemJson, problem};
 use crate::knowledge::{
     BreakCrop, Breaks, Citation, Coverage, CropId, Found, Holding, Link, LintReport, Node,
     PathogenId, Step, Turn,

@@ -1,12 +1,11 @@
-//! The JSON of a season: frozen structs, like those of [`super::json`]; apart because that file
-//! has enough to hold.
+//! The JSON of a season: frozen structs.
 
 use serde::Serialize;
 
-use super::hazard::hazard_words;
-use super::json::FORMAT;
-use super::phrase::Phrases;
-use super::season::FrostWords;
+use super::super::hazard::hazard_words;
+use super::super::phrase::Phrases;
+use super::super::season::FrostWords;
+use super::FORMAT;
 use crate::assess::season::{HazardEffect, Kind, SeasonAnswer, Window, Windows};
 use crate::climate::frost::{FrostBasis, FrostDate};
 use crate::climate::heat::Reached;

@@ -1,0 +1,25 @@
+//! The JSON that goes out: frozen structs, apart from the types inside, so that a change within
+//! never changes what others read. The format's number rises when a field changes its meaning.
+//! One file for each page that has a twin in JSON.
+
+mod audit;
+mod bed;
+mod diagnosis;
+mod import;
+mod intersow;
+mod judgment;
+mod ranking;
+pub mod reference;
+pub mod season;
+pub mod soil;
+
+pub use audit::{AuditJson, FindingJson, audit};
+pub use bed::{BedJson, InoculumJson, bed};
+pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
+pub use import::{ImportJson, ProblemJson, import};
+pub use intersow::{IntersowJson, LegumeJson, intersow};
+pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
+pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
+
+/// Number of the format, in every document.
+pub const FORMAT: u32 = 1;
