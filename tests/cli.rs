@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 15] = [
     "new",
     "import",
     "export",
@@ -19,6 +19,7 @@ const COMMANDS: [&str; 14] = [
     "cover",
     "intersow",
     "audit",
+    "report",
     "reference",
     "demo",
     "policy",

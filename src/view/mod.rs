@@ -17,6 +17,7 @@ mod problems;
 mod reference;
 mod reference_found;
 mod reference_graph;
+pub mod report;
 mod season;
 mod soil;
 mod text;
