@@ -49,6 +49,8 @@ pub struct Cells<'a> {
     places: &'a [Place],
     problems: &'a mut Problems,
     before: usize,
+    // Whether the row is of printable ASCII: most are, and their cells need no look at each letter.
+    plain: bool,
     // Columns are mostly read in their order, so the search starts where the last one ended.
     next: Cell<usize>,
 }
@@ -62,18 +64,9 @@ impl<'a> Cells<'a> {
     ) -> Self {
         let before = problems.list.len();
         let Row { file, header, line, raw, record } = row;
-        Self {
-            file,
-            header,
-            line,
-            raw,
-            record,
-            columns,
-            places,
-            problems,
-            before,
-            next: Cell::new(0),
-        }
+        let plain = is_printable_ascii(raw);
+        let next = Cell::new(0);
+        Self { file, header, line, raw, record, columns, places, problems, before, plain, next }
     }
 
     /// Whether no fault was found in this row so far.
@@ -109,10 +102,20 @@ impl<'a> Cells<'a> {
     /// The cell as written, trimmed and unjudged; empty if the column is absent.
     #[must_use]
     pub fn written(&self, name: &str) -> &'a str {
-        self.places[self.index(name)]
+        self.trimmed(self.index(name))
+    }
+
+    fn trimmed(&self, at: usize) -> &'a str {
+        let value = self.places[at]
             .position
             .and_then(|position| self.record.get(position))
-            .map_or("", str::trim)
+            .unwrap_or_default();
+        let bytes = value.as_bytes();
+        if self.plain && bytes.first() != Some(&b' ') && bytes.last() != Some(&b' ') {
+            value
+        } else {
+            value.trim()
+        }
     }
 
     /// Which field of the row a column is, from 0, if the header has it.
@@ -124,10 +127,7 @@ impl<'a> Cells<'a> {
     pub fn text(&mut self, name: &str) -> Option<&'a str> {
         let at = self.index(name);
         let column = &self.columns[at];
-        let value = self.places[at]
-            .position
-            .and_then(|position| self.record.get(position))
-            .map_or("", str::trim);
+        let value = self.trimmed(at);
         if value.is_empty() {
             if column.required {
                 self.note(
@@ -147,7 +147,7 @@ impl<'a> Cells<'a> {
             self.note(at, value, Problem::TooLong { most }, None);
             return None;
         }
-        if has_control(value) {
+        if !self.plain && has_control(value) {
             self.note(
                 at,
                 value,
@@ -285,11 +285,7 @@ impl<'a> Cells<'a> {
     /// Notes a fault of a cell that only its reader could find.
     pub fn problem(&mut self, name: &str, problem: Problem, hint: Option<String>) {
         let at = self.index(name);
-        let value = self.places[at]
-            .position
-            .and_then(|position| self.record.get(position))
-            .unwrap_or_default()
-            .trim();
+        let value = self.trimmed(at);
         self.note(at, value, problem, hint);
     }
 
@@ -333,6 +329,12 @@ impl<'a> Cells<'a> {
             hint,
         });
     }
+}
+
+/// Whether a row has nothing but letters, digits, signs and blanks of ASCII. All bytes are looked at
+/// without stopping early, which is many at a time.
+fn is_printable_ascii(raw: &str) -> bool {
+    raw.bytes().fold(true, |plain, byte| plain & (byte.wrapping_sub(0x20) < 0x5f))
 }
 
 /// Whether a text holds a control character other than a line end or tab. The second set of

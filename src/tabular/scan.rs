@@ -92,8 +92,8 @@ pub fn scan_stream(
         let row = Row { file, header: written, line, raw, record: &record };
         let mut cells = Cells::new(row, columns, places, problems);
         if raw.len() > MAX_RECORD_BYTES
-            || locate::ends_in_quote(raw)
-            || swallowed_rows(raw, &record, columns, places)
+            || quoted(raw)
+                && (locate::ends_in_quote(raw) || swallowed_rows(raw, &record, columns, places))
         {
             cells.row_problem(Problem::UnclosedQuote, Some(CLOSE.to_owned()));
             continue;
@@ -141,6 +141,11 @@ fn unclosed(file: &Arc<str>, line: u32, raw: &str) -> RowProblem {
         problem: Problem::UnclosedQuote,
         hint: Some(CLOSE.to_owned()),
     }
+}
+
+/// Whether a record has a quote at all: most have none, and then nothing can be left open.
+fn quoted(raw: &str) -> bool {
+    raw.as_bytes().contains(&b'"')
 }
 
 /// The record without the blank and comment lines before it and the line end after it, and the
