@@ -159,6 +159,12 @@ impl Intervals {
         &self.rows
     }
 
+    /// The intervals as they would stand without some rows: to see what an answer owes to them.
+    #[must_use]
+    pub fn without(&self, leave_out: impl Fn(&IntervalRow) -> bool) -> Self {
+        Self { rows: self.rows.iter().filter(|row| !leave_out(row)).cloned().collect() }
+    }
+
     /// Rows on a pathogen that speak of the crop by name, or through a family or list to be kept
     /// out; where there is none, all rows on the pathogen, since an interval holds for its hosts.
     #[must_use]
