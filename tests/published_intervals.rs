@@ -156,8 +156,9 @@ fn published_intervals() {
     let mut knowledge = knowledge;
     let (mut unseen, mut near) = (0, 0);
     for ((crop, pathogen), range) in &pairs {
-        knowledge.intervals =
-            full.without(|row| row.crop == Some(*crop) && row.pathogen == Some(*pathogen));
+        knowledge.intervals = full.without(&knowledge.pathogens, |row| {
+            row.crop == Some(*crop) && row.pathogen == Some(*pathogen)
+        });
         let got = wait_ends(&knowledge, &policy, *crop, *pathogen);
         let off = got.map(|years| (range.low - years).max(years - range.high).max(0.0));
         unseen += usize::from(off.is_some_and(|off| off <= TOLERANCE));
