@@ -321,7 +321,7 @@ mod tests {
         let mut page = Page::default();
         page.line(Line { indent: 1, hang: 3, spans: Vec::new() }.text(format!("a {long} b")));
         let text = page_text(&page, Look::plain(12));
-        assert_eq!(text, " a\n   xxxxxxxxx\n   xxxxxxxxx\n   xxxxxxx b\n");
+        assert_eq!(text, " a xxxxxxxxx\n   xxxxxxxxx\n   xxxxxxx b\n");
         let mut page = Page::default();
         page.line(Line::default().and(Label::Command, long.clone()));
         assert_eq!(page_text(&page, Look::plain(12)), format!("{long}\n"));
