@@ -3,7 +3,7 @@
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page};
 use super::words;
-use crate::audit::{Audit, Finding, RuleCard, Severity};
+use crate::audit::{Again, Audit, Finding, RuleCard, Severity};
 
 fn severity_label(severity: Severity) -> Label {
     match severity {
@@ -11,6 +11,32 @@ fn severity_label(severity: Severity) -> Label {
         Severity::Warning => Label::Care,
         Severity::Remark => Label::Plain,
     }
+}
+
+/// Other cases of a finding: so many in words, the rest counted.
+const CASES_TOLD: usize = 4;
+
+/// `and 2 more: 2025-07-26 [plantings.csv:89], M3 2025-04-12 [plantings.csv:88]`.
+fn again_line(phrases: Phrases<'_>, finding: &Finding) -> Option<Line> {
+    if finding.again.is_empty() {
+        return None;
+    }
+    let mut line = Line { indent: 4, hang: 6, spans: Vec::new() }
+        .text(format!("and {} more: ", finding.again.len()));
+    for (at, case) in finding.again.iter().take(CASES_TOLD).enumerate() {
+        let comma = if at == 0 { "" } else { ", " };
+        let place = match &case.place {
+            Some(place) if finding.place.as_ref() != Some(place) => format!("{place} "),
+            Some(_) | None => String::new(),
+        };
+        let record = case.evidence.first().map_or(String::new(), |leaf| phrases.evidence(leaf).1);
+        line = line
+            .text(comma)
+            .and(Label::Name, place)
+            .text(format!("{} ", case.date))
+            .and(Label::Source, format!("[{record}]"));
+    }
+    Some(if finding.again.len() > CASES_TOLD { line.text(" ...") } else { line })
 }
 
 fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec<Line> {
@@ -24,6 +50,7 @@ fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec
             .text(format!(" {}: {} ", finding.date, phrases.finding(finding)))
             .and(Label::Source, format!("[{}, {record}]", finding.rule)),
     ];
+    lines.extend(again_line(phrases, finding).filter(|_| !evidence));
     if evidence {
         for leaf in finding.evidence.iter().skip(1) {
             let (text, place) = phrases.evidence(leaf);
@@ -33,12 +60,27 @@ fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec
                     .and(Label::Source, format!("[{place}]")),
             );
         }
+        lines.extend(finding.again.iter().flat_map(|case| case_lines(phrases, finding, case)));
         lines.push(
             Line { indent: 4, hang: 8, spans: Vec::new() }
                 .text(format!("do: {}", phrases.remedy(finding))),
         );
     }
     lines
+}
+
+/// Another case of a finding, with its records.
+fn case_lines(phrases: Phrases<'_>, finding: &Finding, case: &Again) -> Vec<Line> {
+    let place = case.place.as_ref().map_or("garden".to_owned(), ToString::to_string);
+    let told = phrases.finding_claim(&case.claim);
+    let record = case.evidence.first().map_or(String::new(), |leaf| phrases.evidence(leaf).1);
+    vec![
+        Line { indent: 4, hang: 8, spans: Vec::new() }
+            .text("again ")
+            .and(Label::Name, place)
+            .text(format!(" {}: {told} ", case.date))
+            .and(Label::Source, format!("[{}, {record}]", finding.rule)),
+    ]
 }
 
 /// The findings, so many of them, with or without their evidence.
@@ -61,7 +103,8 @@ pub fn audit_page(phrases: Phrases<'_>, audit: &Audit, most: usize, evidence: bo
     }
     if audit.findings.len() > most {
         page.line(
-            Line::at(1).text(format!("{} more (--all shows them)", audit.findings.len() - most)),
+            Line::at(1)
+                .text(format!("{} more findings (--all shows them)", audit.findings.len() - most)),
         );
     }
     page

@@ -40,6 +40,7 @@ impl Rule for ResidueNotReady {
                     continue;
                 }
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
                     severity: Self::CARD.severity,
                     confidence: reason.certainty,
