@@ -521,6 +521,15 @@ pub enum FindingClaim {
 }
 
 impl FindingClaim {
+    /// The disease it speaks of, if it speaks of one.
+    #[must_use]
+    pub fn pathogen(&self) -> Option<PathogenId> {
+        match self.together() {
+            Together::Pathogen(pathogen) => Some(pathogen),
+            Together::Alone | Together::Bed | Together::Garden => None,
+        }
+    }
+
     /// Which findings of its rule are told together with it.
     pub(super) fn together(&self) -> Together {
         match self {
@@ -531,8 +540,7 @@ impl FindingClaim {
             | Self::SharedHostCover { pathogen, .. }
             | Self::NotifiableDisease { pathogen, .. }
             | Self::StatutoryInterval { pathogen, .. } => Together::Pathogen(*pathogen),
-            Self::ResidueNotReady { .. }
-            | Self::BareWinterSoil { .. }
+            Self::BareWinterSoil { .. }
             | Self::Overlap { .. }
             | Self::NitrogenTieUp { .. }
             | Self::SoilTestContradicts { .. }
@@ -542,6 +550,7 @@ impl FindingClaim {
             | Self::OutOfSeason { .. }
             | Self::RecordGap { .. } => Together::Bed,
             Self::FamilyInterval { .. }
+            | Self::ResidueNotReady { .. }
             | Self::BadPredecessor { .. }
             | Self::NitrogenBeforeWinter { .. }
             | Self::ManureNitrogenCap { .. }

@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::rules::catalogue;
-use super::{Audit, Finding};
+use super::{Audit, Finding, Severity};
 use crate::assess::{Evidence, MissingNote};
 use crate::knowledge::{Clause, Knowledge, Role};
 use crate::origin::Origin;
@@ -22,6 +22,8 @@ pub enum Standing {
     Holds,
     /// Something that speaks against it is let stand by an exception of the grower.
     LetStand,
+    /// A remark speaks against it: whether that breaks it the inspector must judge.
+    Doubtful,
     /// A rule found something that speaks against it.
     Against,
     /// Records that would show it are missing.
@@ -37,6 +39,7 @@ impl Standing {
         match self {
             Self::Holds => "holds",
             Self::LetStand => "let stand",
+            Self::Doubtful => "in doubt",
             Self::Against => "against",
             Self::NotShown => "not shown",
             Self::NotProvable => "not provable",
@@ -166,6 +169,8 @@ impl Book {
         let worst = |wanted: Standing| beds.iter().any(|bed| bed.standing == wanted);
         let standing = if worst(Standing::Against) {
             Standing::Against
+        } else if worst(Standing::Doubtful) {
+            Standing::Doubtful
         } else if beds.iter().all(|bed| bed.standing == Standing::NotShown) {
             Standing::NotShown
         } else if worst(Standing::LetStand) {
@@ -183,17 +188,23 @@ impl Book {
             .filter_map(|rule| self.cases.get(rule))
             .flatten()
             .filter(|case| of_bed(case.finding.place.as_ref()))
+            // A clause on one disease is not broken by another.
+            .filter(|case| {
+                let pathogen = case.finding.claim.pathogen();
+                clause.pathogens.is_empty()
+                    || pathogen.is_some_and(|pathogen| clause.pathogens.contains(&pathogen))
+            })
             .cloned()
             .collect();
         let mut kinds: Vec<RecordKind> =
             rules().filter_map(|rule| self.reads.get(rule)).flatten().copied().collect();
         kinds.sort_unstable();
         kinds.dedup();
-        let shelf = bed.and_then(|bed| self.shelves.get(bed));
+        let records = bed.and_then(|bed| self.shelves.get(bed));
         let mut missing = Vec::new();
         let mut origins = BTreeSet::new();
         for kind in kinds {
-            let here = shelf.and_then(|shelf| shelf.get(&kind));
+            let here = records.and_then(|shelf| shelf.get(&kind));
             match here.or_else(|| self.common.get(&kind)).filter(|here| !here.is_empty()) {
                 Some(here) => origins.extend(here.iter().cloned()),
                 None if bed.is_some() => missing.push(Missing::Kind(kind)),
@@ -219,8 +230,11 @@ impl Book {
         let silent = !origins
             .iter()
             .any(|origin| !origin.file.starts_with("site") && !origin.file.starts_with("climate"));
-        let standing = if against.iter().any(|case| case.let_stand.is_none()) {
+        let open = || against.iter().filter(|case| case.let_stand.is_none());
+        let standing = if open().any(|case| case.finding.severity > Severity::Remark) {
             Standing::Against
+        } else if open().next().is_some() {
+            Standing::Doubtful
         } else if !against.is_empty() {
             Standing::LetStand
         } else if silent {

@@ -3,7 +3,9 @@
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page};
 use super::words;
+use crate::assess::Evidence;
 use crate::audit::{Again, Audit, Finding, RuleCard, Severity};
+use crate::records::{Place, natural_order};
 
 fn severity_label(severity: Severity) -> Label {
     match severity {
@@ -13,30 +15,44 @@ fn severity_label(severity: Severity) -> Label {
     }
 }
 
-/// Other cases of a finding: so many in words, the rest counted.
-const CASES_TOLD: usize = 4;
+/// Records of other cases named in the short form.
+const RECORDS_TOLD: usize = 6;
 
-/// `and 2 more: 2025-07-26 [plantings.csv:89], M3 2025-04-12 [plantings.csv:88]`.
-fn again_line(phrases: Phrases<'_>, finding: &Finding) -> Option<Line> {
-    if finding.again.is_empty() {
-        return None;
+/// `and 4 more since 2023-08-19 [plantings.csv:73, 70, 69, 68]`, with the other beds if there are any.
+fn again_line(finding: &Finding) -> Option<Line> {
+    let since = finding.again.last()?.date;
+    let bed = |place: &Option<Place>| place.as_ref().map(|place| place.bed.clone());
+    let own = bed(&finding.place);
+    let mut beds: Vec<_> = finding
+        .again
+        .iter()
+        .filter(|case| bed(&case.place) != own)
+        .filter_map(|case| bed(&case.place))
+        .map(|bed| bed.to_string())
+        .collect();
+    beds.sort_by(|a, b| natural_order(a, b));
+    beds.dedup();
+    let also =
+        if beds.is_empty() { String::new() } else { format!(", also in {}", words::list(&beds)) };
+    let mut records: Vec<String> = Vec::new();
+    let mut file = None;
+    for case in finding.again.iter().take(RECORDS_TOLD) {
+        let Some(Evidence::Record(origin, _)) = case.evidence.first() else { continue };
+        records.push(if file.as_ref() == Some(&origin.file) {
+            origin.line.to_string()
+        } else {
+            origin.to_string()
+        });
+        file = Some(origin.file.clone());
     }
-    let mut line = Line { indent: 4, hang: 6, spans: Vec::new() }
-        .text(format!("and {} more: ", finding.again.len()));
-    for (at, case) in finding.again.iter().take(CASES_TOLD).enumerate() {
-        let comma = if at == 0 { "" } else { ", " };
-        let place = match &case.place {
-            Some(place) if finding.place.as_ref() != Some(place) => format!("{place} "),
-            Some(_) | None => String::new(),
-        };
-        let record = case.evidence.first().map_or(String::new(), |leaf| phrases.evidence(leaf).1);
-        line = line
-            .text(comma)
-            .and(Label::Name, place)
-            .text(format!("{} ", case.date))
-            .and(Label::Source, format!("[{record}]"));
-    }
-    Some(if finding.again.len() > CASES_TOLD { line.text(" ...") } else { line })
+    let more = if finding.again.len() > RECORDS_TOLD { " ..." } else { "" };
+    let line = Line { indent: 4, hang: 6, spans: Vec::new() }
+        .text(format!("and {} more since {since}{also}", finding.again.len()));
+    Some(if records.is_empty() {
+        line
+    } else {
+        line.text(" ").and(Label::Source, format!("[{}{more}]", records.join(", ")))
+    })
 }
 
 fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec<Line> {
@@ -50,7 +66,7 @@ fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec
             .text(format!(" {}: {} ", finding.date, phrases.finding(finding)))
             .and(Label::Source, format!("[{}, {record}]", finding.rule)),
     ];
-    lines.extend(again_line(phrases, finding).filter(|_| !evidence));
+    lines.extend(again_line(finding).filter(|_| !evidence));
     if evidence {
         for leaf in finding.evidence.iter().skip(1) {
             let (text, place) = phrases.evidence(leaf);
@@ -90,11 +106,11 @@ pub fn audit_page(phrases: Phrases<'_>, audit: &Audit, most: usize, evidence: bo
     let of =
         |severity| audit.findings.iter().filter(|finding| finding.severity == severity).count();
     page.heading(format!(
-        "{} in {}: {} severe, {} to mind, {}; {} let stand by exceptions",
+        "{} in {}: {} severe, {}, {}; {} let stand",
         words::count(audit.findings.len(), "finding"),
         words::count(audit.plantings, "planting"),
         of(Severity::Severe),
-        of(Severity::Warning),
+        words::count(of(Severity::Warning), "warning"),
         words::count(of(Severity::Remark), "remark"),
         audit.suppressed.len(),
     ));

@@ -16,7 +16,6 @@ impl Phrases<'_> {
 
     /// What a finding claims as one sentence without its end.
     #[must_use]
-    #[expect(clippy::too_many_lines, reason = "one arm a claim: a table of words")]
     pub fn finding_claim(self, claim: &FindingClaim) -> String {
         match claim {
             FindingClaim::HostAfterConfirmed { crop, pathogen, years, until } => format!(
@@ -156,7 +155,6 @@ impl Phrases<'_> {
     }
 
     /// A finding on rotation, disease and season.
-    #[expect(clippy::too_many_lines, reason = "one arm a claim: a table of words")]
     fn rotation_finding(self, claim: &FindingClaim) -> String {
         match claim {
             FindingClaim::HostAfterSuspected { crop, pathogen, years } => format!(
@@ -233,7 +231,6 @@ impl Phrases<'_> {
     }
 
     /// A finding on legumes, manure, covers and shares of the ground.
-    #[expect(clippy::too_many_lines, reason = "one arm a claim: a table of words")]
     fn soil_finding(self, claim: &FindingClaim) -> String {
         let material = |material: &str| material.replace('_', " ");
         match claim {
@@ -297,7 +294,6 @@ impl Phrases<'_> {
     }
 
     /// A finding on the records themselves.
-    #[expect(clippy::too_many_lines, reason = "one arm a claim: a table of words")]
     fn record_finding(self, claim: &FindingClaim) -> String {
         match claim {
             FindingClaim::StillStanding { crop, days, later } => {

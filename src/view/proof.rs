@@ -142,9 +142,10 @@ pub fn proof_page(proofs: &[ClauseProof<'_>], files: &[String]) -> Page {
     let count =
         |standing: Standing| proofs.iter().filter(|proof| proof.standing == standing).count();
     page.heading(format!(
-        "{} clauses: {} hold, {} with findings against, {} let stand, {} not shown, {} not provable",
+        "{} clauses: {} hold, {} in doubt, {} with findings against, {} let stand, {} not shown, {} not provable",
         proofs.len(),
         count(Standing::Holds),
+        count(Standing::Doubtful),
         count(Standing::Against),
         count(Standing::LetStand),
         count(Standing::NotShown),

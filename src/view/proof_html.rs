@@ -45,7 +45,7 @@ pub fn proof_html(
                         caption { "How the clauses stand" }
                         thead { tr { th scope="col" { "Standing" } th scope="col" { "Clauses" } } }
                         tbody {
-                            @for standing in [Standing::Holds, Standing::Against, Standing::LetStand, Standing::NotShown, Standing::NotProvable] {
+                            @for standing in [Standing::Holds, Standing::Doubtful, Standing::Against, Standing::LetStand, Standing::NotShown, Standing::NotProvable] {
                                 tr { th scope="row" { (standing.words()) } td { (count(standing)) } }
                             }
                         }

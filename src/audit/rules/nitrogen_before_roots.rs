@@ -1,6 +1,7 @@
 use crate::assess::{Confidence, Evidence, FigureNote};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::records::Method;
 use crate::state::nutrients::Nutrient;
 
 rule! {
@@ -15,8 +16,7 @@ rule! {
     /// (`legume_nitrogen`), lies further back than the policy's days (`root_days`), or another crop
     /// stood between.
     /// # Limits
-    /// Bulbs, tubers and beet bear it better: only crops whose root is eaten are meant, beet and
-    /// celeriac included.
+    /// Bulbs, tubers and roots set out as plants bear it better: only roots sown in place are meant.
     /// # Sources
     /// Common practice; published plans put roots in the second year after manure.
     NitrogenBeforeRoots {
@@ -48,7 +48,7 @@ impl Rule for NitrogenBeforeRoots {
             let days = (root.stood.start - amendment.date).num_days();
             let crop = &context.knowledge.crops[root.crop];
             if &*crop.edible_part != "root"
-                || &*crop.life_cycle == "perennial"
+                || root.method == Some(Method::Transplanted)
                 || days > context.policy.root_days
             {
                 continue;

@@ -1,6 +1,6 @@
-use crate::assess::{Claim, Effect};
+use crate::assess::{Claim, Effect, Evidence, FactNote};
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 
 rule! {
     /// # Statement
@@ -10,7 +10,8 @@ rule! {
     /// # Reads
     /// plantings; `sequence_rules`
     /// # Stays silent when
-    /// the residue was carried off, or no source gives days for the pair.
+    /// the residue was carried off, or no source gives days for the pair. Half the days served is a
+    /// remark.
     /// # Limits
     /// Days stand for warmth and moisture, which are not yet counted.
     /// # Sources
@@ -42,7 +43,11 @@ impl Rule for ResidueNotReady {
                 findings.push(Finding {
                     again: Vec::new(),
                     rule: Self::CARD.id,
-                    severity: Self::CARD.severity,
+                    severity: if (days as f64) < longest_wait(&reason.evidence) / 2.0 {
+                        Self::CARD.severity
+                    } else {
+                        Severity::Remark
+                    },
                     confidence: reason.certainty,
                     place: Some(judged.planting.place.clone()),
                     date: judged.planting.stood.start,
@@ -57,4 +62,13 @@ impl Rule for ResidueNotReady {
         }
         findings
     }
+}
+
+/// The longest of the shortest waits that the rows give, in days.
+fn longest_wait(evidence: &[Evidence]) -> f64 {
+    let waits = evidence.iter().filter_map(|leaf| match leaf {
+        Evidence::Fact(FactNote::Sequence { wait_days, .. }, _) => wait_days.map(|wait| wait.low),
+        _ => None,
+    });
+    waits.fold(0.0, f64::max)
 }
