@@ -1,4 +1,4 @@
-use crate::assess::{Claim, Effect, Evidence, FactNote};
+use crate::assess::{Claim, Effect};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 
@@ -37,13 +37,16 @@ impl Rule for ResidueNotReady {
                 let Claim::ResidueNotReady { previous, days } = reason.claim else {
                     continue;
                 };
-                if !matches!(reason.effect, Effect::Wait { .. } | Effect::Care { .. }) {
+                let (Effect::Wait { until: Some(until) } | Effect::Care { until: Some(until) }) =
+                    reason.effect
+                else {
                     continue;
-                }
+                };
+                let still_asked = (until - judged.planting.stood.start).num_days();
                 findings.push(Finding {
                     again: Vec::new(),
                     rule: Self::CARD.id,
-                    severity: if (days as f64) < longest_wait(&reason.evidence) / 2.0 {
+                    severity: if days < still_asked {
                         Self::CARD.severity
                     } else {
                         Severity::Remark
@@ -62,13 +65,4 @@ impl Rule for ResidueNotReady {
         }
         findings
     }
-}
-
-/// The longest of the shortest waits that the rows give, in days.
-fn longest_wait(evidence: &[Evidence]) -> f64 {
-    let waits = evidence.iter().filter_map(|leaf| match leaf {
-        Evidence::Fact(FactNote::Sequence { wait_days, .. }, _) => wait_days.map(|wait| wait.low),
-        _ => None,
-    });
-    waits.fold(0.0, f64::max)
 }
