@@ -177,14 +177,11 @@ fn push_piece(pieces: &mut Vec<(Label, String)>, label: Label, text: &str) {
 
 /// A word in pieces no wider than the room; each piece but the first may begin a line.
 fn cut_to<'a>(word: &Word<'a>, room: usize) -> Vec<Word<'a>> {
-    /// Places and keys are copied too; none is as wide as this unless somebody means mischief.
+    /// Keys are copied too; none is as wide as this unless somebody means mischief.
     const WIDEST_KEY: usize = 60;
     let wide = word.text.width();
-    let is_copied = match word.label {
-        Label::Command => true,
-        Label::Source => wide <= WIDEST_KEY,
-        _ => false,
-    };
+    let is_key = wide <= WIDEST_KEY && word.text.is_ascii() && word.text.contains('_');
+    let is_copied = word.label == Label::Command || is_key;
     if is_copied || wide <= room {
         return vec![Word { ..*word }];
     }
