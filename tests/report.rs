@@ -188,7 +188,7 @@ fn odd_names_break_no_line_of_the_terminal() {
         vec!["follow", &long],
         vec!["assess", &first, "strawberry"],
         vec!["soil", &long],
-        vec!["audit", "--all", "--evidence"],
+        vec!["audit", "--all"],
         vec!["diagnose", &long],
     ] {
         let ran = run(folder.path(), &[&global[..], &question[..]].concat());
