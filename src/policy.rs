@@ -429,6 +429,8 @@ policy! {
     days_from_bloom_to_seed: f64 = 14.0;
     /// Share of the way to bloom at which cereals begin to joint.
     jointing_share: f64 = 0.6;
+    /// Dry matter beyond which no stand is reckoned where none was weighed, t/ha.
+    cover_heaviest_unknown_t_ha: f64 = 6.0;
     /// Nitrogen tied up by a cover from which it is said, g/m2.
     cover_tie_up_told: f64 = 1.0;
     /// Share of its own full rate at which each partner of a mixture of two is sown: legume, grass.

@@ -116,8 +116,8 @@ pub struct Habit {
     pub nitrogen_percent: (Estimate, Estimate),
     /// Share of its nitrogen that it takes from the air once nodules work.
     pub fixed_share: Estimate,
-    /// The heaviest stand published, t/ha.
-    pub heaviest_t_ha: Option<f64>,
+    /// The heaviest stand published, t/ha; a usual one where none is.
+    pub heaviest_t_ha: f64,
 }
 
 /// Heat from sowing to first bloom.
@@ -127,6 +127,9 @@ pub struct BloomNeed {
     pub degree_days: Estimate,
     /// Temperature above which they are counted.
     pub base_c: f64,
+    /// Days before which it is not held to bloom however warm it is: the least printed, because
+    /// short days hold many covers back.
+    pub least_days: f64,
 }
 
 /// The first figure of a cover in a field that is a range.
@@ -219,7 +222,8 @@ impl Habit {
                 .iter()
                 .filter_map(|row| row.range)
                 .map(|range| range.high)
-                .reduce(f64::max),
+                .reduce(f64::max)
+                .unwrap_or(policy.cover_heaviest_unknown_t_ha),
         })
     }
 
@@ -248,7 +252,7 @@ impl Habit {
                     sum += day.heat(warmer, need.base_c);
                     sum >= wanted
                 })
-                .map(|step| add_days(sown, step as f64))
+                .map(|step| add_days(sown, (step as f64).max(need.least_days)))
         })
     }
 }
@@ -283,7 +287,7 @@ fn to_bloom(
     let is = |group: &str| knowledge.sequences.is_member(&knowledge.crops, group, crop);
     if !warm && (is("cereal_cover") || is("grass_cover")) {
         let degree_days = policy.cereal_bloom_degree_days;
-        return Some(BloomNeed { degree_days, base_c: CEREAL_BASE_C });
+        return Some(BloomNeed { degree_days, base_c: CEREAL_BASE_C, least_days: 0.0 });
     }
     let points = |x_name: &str| {
         knowledge
@@ -318,7 +322,8 @@ fn to_bloom(
         (Some((heat, _)), None) => heat,
         (None, days) => days?,
     };
-    Some(BloomNeed { degree_days, base_c })
+    let least_days = days.map_or(0.0, |days| days.low);
+    Some(BloomNeed { degree_days, base_c, least_days })
 }
 
 /// Nitrogen percent before bloom and in bloom: the preferred figure, the range of all that are not
@@ -420,7 +425,6 @@ struct Column {
 
 fn run(habit: &Habit, days: &[Day], column: &Column) -> Run {
     let mut run = Run::default();
-    let bloom = habit.to_bloom.map(|need| (need.degree_days.likely, need.base_c));
     for (step, day) in days.iter().enumerate() {
         run.heat += day.heat(column.warmer, habit.base_c);
         // Half covered at half, nearly all at twice that.
@@ -428,9 +432,11 @@ fn run(habit: &Habit, days: &[Day], column: &Column) -> Run {
         run.cover = cover;
         run.covered_days += f64::from(u8::from(cover > 0.5));
         // Past bloom leaves age and growth ends.
-        let young = bloom.map_or(1.0, |(need, base)| {
-            run.to_bloom += day.heat(column.warmer, base);
-            ((2.2 - run.to_bloom / need) / 0.9).clamp(0.0, 1.0)
+        let young = habit.to_bloom.map_or(1.0, |need| {
+            run.to_bloom += day.heat(column.warmer, need.base_c);
+            let by_heat = run.to_bloom / need.degree_days.likely;
+            let by_days = (step as f64 + 1.0) / need.least_days.max(1.0);
+            ((2.2 - by_heat.min(by_days)) / 0.9).clamp(0.0, 1.0)
         });
         let Some(light) = day.light else { continue };
         let caught = light * cover;
@@ -468,15 +474,18 @@ pub fn stand(
     let likely = column(0.0, use_.likely, half.likely, nodules.likely);
     let high = column(sd, use_.high, half.low, nodules.low);
     let of = |figure: fn(&Run) -> f64| Estimate::new(figure(&low), figure(&likely), figure(&high));
-    let heaviest = habit.heaviest_t_ha.map_or(f64::INFINITY, |tonnes| tonnes * G_M2_PER_T_HA);
+    let heaviest = habit.heaviest_t_ha * G_M2_PER_T_HA;
     let by_light = of(|run| run.mass).map(|mass| mass.min(heaviest));
+    let elapsed = (ended - sown).num_days() as f64;
     let grown = habit.to_bloom.map_or(Estimate::ZERO, |need| {
         let sum = need.degree_days;
+        let by_days = if need.least_days > 0.0 { elapsed / need.least_days } else { f64::INFINITY };
         Estimate::new(
             low.to_bloom / sum.high,
             likely.to_bloom / sum.likely,
             high.to_bloom / sum.low,
         )
+        .map(|share| share.min(by_days))
     });
     let (green, flowering) = habit.nitrogen_percent;
     let weight = ((grown.likely - 0.5) / 0.4).clamp(0.0, 1.0);

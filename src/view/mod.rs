@@ -4,6 +4,7 @@
 mod advice;
 mod audit;
 mod beds;
+mod cover;
 mod coverage;
 mod diagnosis;
 mod evidence;
@@ -22,9 +23,10 @@ mod soil;
 mod text;
 pub mod words;
 
-pub use advice::{cover_page, follow_page, intersow_page};
+pub use advice::{follow_page, intersow_page};
 pub use audit::{audit_page, card_page};
 pub use beds::{bed_page, beds_page};
+pub use cover::{cover_name, cover_page, cover_tree_page};
 pub use coverage::coverage_page;
 pub use diagnosis::diagnosis_page;
 pub use hazard::hazard_words;

@@ -4,6 +4,7 @@
 
 mod audit;
 mod bed;
+mod cover;
 mod diagnosis;
 mod import;
 mod intersow;
@@ -15,11 +16,15 @@ pub mod soil;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
+pub use cover::{
+    CoverJson, CoverPartJson, CoverReasonJson, CoversJson, NextCropJson, SoilLifeJson, StandJson,
+    covers,
+};
 pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
-pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
+pub use ranking::{FollowOnJson, FollowsJson, follows};
 
 /// Number of the format, in every document.
 pub const FORMAT: u32 = 1;
