@@ -38,6 +38,8 @@ pub struct Cells<'a> {
     places: &'a [Place],
     problems: &'a mut Problems,
     before: usize,
+    // Whether the row is of printable ASCII: most are, and their cells need no look at each letter.
+    plain: bool,
     // Columns are mostly read in their order, so the search starts where the last one ended.
     next: Cell<usize>,
 }
@@ -53,7 +55,9 @@ impl<'a> Cells<'a> {
         problems: &'a mut Problems,
     ) -> Self {
         let before = problems.list.len();
-        Self { file, line, raw, record, columns, places, problems, before, next: Cell::new(0) }
+        let plain = is_printable_ascii(raw);
+        let next = Cell::new(0);
+        Self { file, line, raw, record, columns, places, problems, before, plain, next }
     }
 
     /// Whether no fault was found in this row so far.
@@ -83,10 +87,20 @@ impl<'a> Cells<'a> {
     /// The cell as written, trimmed and unjudged; empty if the column is absent.
     #[must_use]
     pub fn written(&self, name: &str) -> &'a str {
-        self.places[self.index(name)]
+        self.trimmed(self.index(name))
+    }
+
+    fn trimmed(&self, at: usize) -> &'a str {
+        let value = self.places[at]
             .position
             .and_then(|position| self.record.get(position))
-            .map_or("", str::trim)
+            .unwrap_or_default();
+        let bytes = value.as_bytes();
+        if self.plain && bytes.first() != Some(&b' ') && bytes.last() != Some(&b' ') {
+            value
+        } else {
+            value.trim()
+        }
     }
 
     /// Which field of the row a column is, from 0, if the header has it.
@@ -98,10 +112,7 @@ impl<'a> Cells<'a> {
     pub fn text(&mut self, name: &str) -> Option<&'a str> {
         let at = self.index(name);
         let column = &self.columns[at];
-        let value = self.places[at]
-            .position
-            .and_then(|position| self.record.get(position))
-            .map_or("", str::trim);
+        let value = self.trimmed(at);
         if value.is_empty() {
             if column.required {
                 self.note(
@@ -121,7 +132,7 @@ impl<'a> Cells<'a> {
             self.note(at, value, Problem::TooLong { most }, None);
             return None;
         }
-        if has_control(value) {
+        if !self.plain && has_control(value) {
             self.note(
                 at,
                 value,
@@ -259,11 +270,7 @@ impl<'a> Cells<'a> {
     /// Notes a fault of a cell that only its reader could find.
     pub fn problem(&mut self, name: &str, problem: Problem, hint: Option<String>) {
         let at = self.index(name);
-        let value = self.places[at]
-            .position
-            .and_then(|position| self.record.get(position))
-            .unwrap_or_default()
-            .trim();
+        let value = self.trimmed(at);
         self.note(at, value, problem, hint);
     }
 
@@ -307,6 +314,12 @@ impl<'a> Cells<'a> {
             hint,
         });
     }
+}
+
+/// Whether a row has nothing but letters, digits, signs and blanks of ASCII. All bytes are looked at
+/// without stopping early, which is many at a time.
+fn is_printable_ascii(raw: &str) -> bool {
+    raw.bytes().fold(true, |plain, byte| plain & (byte.wrapping_sub(0x20) < 0x5f))
 }
 
 /// Whether a text holds a control character other than a line end or tab. The second set of

@@ -56,8 +56,8 @@ pub fn scan(
         };
         let mut cells = Cells::new(file, line, raw, &record, columns, places, problems);
         if raw.len() > MAX_RECORD_BYTES
-            || locate::ends_in_quote(raw)
-            || swallowed_rows(raw, &record, columns, places)
+            || quoted(raw)
+                && (locate::ends_in_quote(raw) || swallowed_rows(raw, &record, columns, places))
         {
             cells.row_problem(
                 Problem::UnclosedQuote,
@@ -93,6 +93,11 @@ pub fn scan(
         });
     }
     header.map(|(raw, ..)| raw)
+}
+
+/// Whether a record has a quote at all: most have none, and then nothing can be left open.
+fn quoted(raw: &str) -> bool {
+    raw.as_bytes().contains(&b'"')
 }
 
 /// The record without the blank and comment lines before it and the line end after it, and the
