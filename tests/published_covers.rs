@@ -1,5 +1,4 @@
 //! Covers against what is published of them: growth at stations, nitrogen credits.
-#![expect(clippy::print_stdout, reason = "a published check prints a line a row")]
 
 mod support;
 

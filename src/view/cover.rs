@@ -349,9 +349,8 @@ fn life_told<'a>(phrases: Phrases<'_>, option: &CoverOption, life: &'a SoilLife)
                 format!("{} {does}", species_name(phrases, *species))
             })
             .collect();
-        text.push_str(&format!(" ({})", each.join(", ")));
-        let test = crate::advise::cover::settling_test(phrases.knowledge, life.pathogen);
-        text.push_str(&format!("; what settles it: {test}"));
+        let settles = crate::advise::cover::settling_test(phrases.knowledge, life.pathogen);
+        text = format!("{text} ({}); what settles it: {settles}", each.join(", "));
     }
     if life.is_contested {
         text.push_str("; sources contradict each other");

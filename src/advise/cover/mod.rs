@@ -130,7 +130,7 @@ pub fn cover<'g>(
     ranked.extend(mixed);
     ranked.sort_by(|a, b| option::order(knowledge, a, b));
     let grows_on_paper = days.is_some();
-    Covers { question, aim, ground, grows_on_paper, ranked, state }
+    Covers { state, question, aim, ground, grows_on_paper, ranked }
 }
 
 /// Plants that the tables know as covers: those with a kind and a seed rate.

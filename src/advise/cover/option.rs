@@ -156,7 +156,7 @@ pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> CoverOption {
         .iter()
         .map(|crop| winter(knowledge, policy, setting.climate, *crop, (gap.from, on)))
         .reduce(|one, other| if hardness(&other) < hardness(&one) { other } else { one })
-        .unwrap_or_else(|| winter_unknown());
+        .unwrap_or_else(winter_unknown);
     let ended = match winter.winter {
         Winter::Dies(day) => day.min(on),
         Winter::Lives | Winter::MayDie | Winter::Unknown => on,
@@ -165,7 +165,7 @@ pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> CoverOption {
     let soil_life = lives(setting, &crops);
     let next = after(setting, crops.iter().copied(), (gap.from, ended));
     let germination_c = germination(setting, &crops);
-    let fit = fit(setting, &crops, &germination_c, (on, ended), grown.as_ref());
+    let fit = fit(setting, &crops, germination_c, (on, ended), grown.as_ref());
     let ease = ease(knowledge, &crops);
     let mut option = CoverOption {
         mixture: mixture.key.clone(),
@@ -252,7 +252,7 @@ fn grown(
         sum = Some(match sum {
             None if mixture.parts.len() == 1 => alone,
             None => scaled(alone, share),
-            Some(sum) => joined(sum, scaled(alone, share)),
+            Some(sum) => joined(&sum, &scaled(alone, share)),
         });
     }
     let mut sum = sum?;
@@ -273,7 +273,7 @@ fn scaled(mut stand: Stand, share: f64) -> Stand {
     stand
 }
 
-fn joined(one: Stand, other: Stand) -> Stand {
+fn joined(one: &Stand, other: &Stand) -> Stand {
     let dry_matter = one.dry_matter + other.dry_matter;
     let nitrogen = one.nitrogen + other.nitrogen;
     let percent = |nitrogen: f64, mass: f64| if mass > 0.0 { nitrogen / mass * 100.0 } else { 0.0 };
@@ -291,7 +291,7 @@ fn joined(one: Stand, other: Stand) -> Stand {
         ground_cover: one.ground_cover.spanning(other.ground_cover),
         covered_days: one.covered_days.spanning(other.covered_days),
         is_starved: one.is_starved || other.is_starved,
-        ..one
+        ..one.clone()
     }
 }
 
@@ -353,7 +353,7 @@ fn germination(setting: &Setting<'_, '_>, crops: &[CropId]) -> Option<(f64, f64)
 fn fit(
     setting: &Setting<'_, '_>,
     crops: &[CropId],
-    germination: &Option<(f64, f64)>,
+    germination: Option<(f64, f64)>,
     (kill, ended): (Date, Date),
     grown: Option<&Stand>,
 ) -> Fit {
