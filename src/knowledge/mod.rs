@@ -64,7 +64,10 @@ pub use graph::{Graph, Link, Node, Step};
 pub use growth_points::GrowthPoint;
 pub use hosts::{Basis, HostRow, HostStanding, HostStatus, Hosts, Says};
 pub use ids::{CropId, PathogenId};
-pub use intervals::{Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject};
+pub(crate) use intervals::median;
+pub use intervals::{
+    Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject, Usual,
+};
 pub use lint::{Fault, LintReport, LintRule, lint};
 pub use materials::{Material, Materials};
 pub use meant::Meant;

@@ -4,6 +4,7 @@
 
 mod audit;
 mod bed;
+mod checkup;
 mod cover;
 mod diagnosis;
 mod import;
@@ -16,6 +17,7 @@ pub mod soil;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
+pub use checkup::{CheckupJson, FileCheckJson, checkup};
 pub use cover::{
     CoverJson, CoverPartJson, CoverReasonJson, CoversJson, NextCropJson, SoilLifeJson, StandJson,
     covers,
