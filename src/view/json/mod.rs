@@ -12,6 +12,7 @@ mod intersow;
 mod judgment;
 mod ranking;
 pub mod reference;
+mod replay;
 pub mod season;
 pub mod soil;
 
@@ -26,7 +27,12 @@ pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
+pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
 pub use ranking::{FollowOnJson, FollowsJson, follows};
+pub use replay::{
+    CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
+    MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
 
 /// Number of the format, in every document.
 pub const FORMAT: u32 = 1;
