@@ -27,7 +27,6 @@ pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
-pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
 pub use ranking::{FollowOnJson, FollowsJson, follows};
 pub use replay::{
     CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
