@@ -439,6 +439,49 @@ policy! {
     nitrogen_tied_up: f64 = 2.0;
     /// Years after which a soil test no longer tells how a bed stands.
     soil_test_years: f64 = 3.0;
+    /// Growings of one crop or family in a row from which the row is called one: the third shows that
+    /// the second was no accident.
+    run_growings: usize = 3;
+    /// Days from one start to the next up to which two growings of a crop are in a row: the next year's,
+    /// a month late.
+    run_start_days: i64 = 400;
+    /// Days a planting of an annual or biennial may stand before its end is missed: a biennial's two
+    /// seasons.
+    standing_days: i64 = 540;
+    /// Part of the fewest published days before the first harvest, earlier than which a picking is a slip:
+    /// baby leaves and thinnings come early.
+    early_pick_share: f64 = 0.4;
+    /// Factor on the highest published yield from which a harvest is a slip of the pen: small plots with
+    /// long picking beat field yields threefold.
+    implausible_yield: f64 = 4.0;
+    /// Factor on the plants that the written spacing allows from which their number is a slip.
+    crowding: f64 = 1.5;
+    /// Days without any record of a bed from which the gap is told: a whole year's round.
+    gap_days: i64 = 365;
+    /// Years of a bed's history that are wanted: rules for organic growing ask for three, and most waits
+    /// are served by then.
+    history_years: f64 = 3.0;
+    /// Years looked at for a legume in a bed: the length of a common rotation.
+    legume_years: f64 = 4.0;
+    /// Years looked at for a cover, a mulch or residue left on a bed.
+    cover_years: f64 = 3.0;
+    /// Kinds of legume below which others are named.
+    legume_kinds: usize = 3;
+    /// Nitrogen of a quick material, g/m2, from which it is much for a legume or before roots.
+    legume_nitrogen: f64 = 3.0;
+    /// Days after a material was put on during which it bears on roots sown next.
+    root_days: i64 = 120;
+    /// Days after a legume was cut in, within which something should stand again to take its nitrogen.
+    legume_gap_days: i64 = 60;
+    /// Days that self-sown plants may stand in a resting bed before they are told.
+    volunteer_days: i64 = 30;
+    /// Fall of organic matter, percent points, that is more than a laboratory's scatter.
+    organic_matter_fall: f64 = 0.5;
+    /// Days that a crop stands alone before a cover between its rows: the common weed-free time of four
+    /// weeks for plants set out.
+    intersow_days: i64 = 28;
+    /// Days after clearing on which a crop is still looked at, on the heap or in the store.
+    looked_at_days: i64 = 60;
     /// Nitrogen in the dry matter of vegetable residue, percent, where no credit is printed.
     vegetable_residue_n_percent: Estimate = range(1.5, 2.5, 3.5);
     /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.

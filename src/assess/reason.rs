@@ -297,6 +297,8 @@ pub enum RecordNote {
         /// When.
         date: Date,
     },
+    /// The climate normals.
+    Climate,
     /// A treatment.
     Treatment {
         /// When it ended or began.
@@ -413,6 +415,13 @@ pub enum FactNote {
         value: f64,
         /// How rich that is.
         class: PhosphorusClass,
+    },
+    /// A clause of a standard or a law.
+    Clause {
+        /// Its number.
+        clause: Box<str>,
+        /// What it demands, in our words.
+        demands: Box<str>,
     },
     /// What a rootstock's source says of its limits.
     Rootstock {

@@ -16,7 +16,7 @@ impl Phrases<'_> {
             Evidence::Record(origin, note) => (self.record(note), origin.to_string()),
             Evidence::Fact(note, citation) => (self.fact(note), source_words(citation)),
             Evidence::Figure(note) => (self.figure(note), "computed".to_owned()),
-            Evidence::Missing(note) => (self.missing(note), "missing".to_owned()),
+            Evidence::Missing(note) => (self.missing_note(note), "missing".to_owned()),
         }
     }
 
@@ -49,6 +49,7 @@ impl Phrases<'_> {
                 format!("{date}: {}; {effect}", practice.replace('_', " "))
             }
             RecordNote::SoilTest { date } => format!("{date}: soil test"),
+            RecordNote::Climate => "the climate normals of the site".to_owned(),
             RecordNote::Harvest { date, crop } => format!("{date}: picked {}", self.crop(*crop)),
             RecordNote::Exception { rule, until } => format!("exception from {rule} until {until}"),
         }
@@ -94,6 +95,7 @@ impl Phrases<'_> {
             FactNote::PhosphorusClass { method, value, class } => {
                 format!("{value} ppm by {method} is {}", phosphorus_words(*class))
             }
+            FactNote::Clause { clause, demands } => format!("{clause}: {demands}"),
             FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
                 let days = words::range(days.low, days.high);
@@ -293,7 +295,8 @@ impl Phrases<'_> {
         }
     }
 
-    fn missing(self, note: &MissingNote) -> String {
+    /// A record that is missing, in words.
+    pub(super) fn missing_note(self, note: &MissingNote) -> String {
         match note {
             MissingNote::HistoryBefore { from: Some(from) } => {
                 format!("what stood and ailed here before {from}")
