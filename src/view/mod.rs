@@ -22,6 +22,7 @@ mod replay;
 mod season;
 mod soil;
 mod text;
+mod trend;
 pub mod words;
 
 pub use advice::{cover_page, follow_page, intersow_page};
@@ -42,3 +43,4 @@ pub use replay::{ReplayShown, replay_page, unscored_words};
 pub use season::{FrostWords, season_page};
 pub use soil::soil_page;
 pub use text::{Block, Label, Line, Page, Span, Table};
+pub use trend::trend_page;

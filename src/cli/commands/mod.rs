@@ -18,3 +18,4 @@ pub(super) mod reference;
 pub(super) mod replay;
 pub(super) mod season;
 pub(super) mod soil;
+pub(super) mod trend;

@@ -14,6 +14,7 @@ pub mod reference;
 mod replay;
 pub mod season;
 pub mod soil;
+mod trend;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
@@ -26,6 +27,10 @@ pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, foll
 pub use replay::{
     CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
     MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
+pub use trend::{
+    BedTrendJson, ContestJson, DoseTrendJson, DoseYearJson, FamilyReturnsJson, MatchJson,
+    NutrientBalanceJson, PlantingJson, ReturnJson, SideJson, TrendJson, YearTrendJson, trend,
 };
 
 /// Number of the format, in every document.
