@@ -19,6 +19,7 @@ const COMMANDS: [&str; 17] = [
     "cover",
     "intersow",
     "audit",
+    "report",
     "replay",
     "trend",
     "doctor",

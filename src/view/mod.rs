@@ -22,6 +22,7 @@ mod reference;
 mod reference_found;
 mod reference_graph;
 mod replay;
+pub mod report;
 mod season;
 mod soil;
 mod text;
