@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 17] = [
+const COMMANDS: [&str; 18] = [
     "new",
     "import",
     "export",
