@@ -6,6 +6,7 @@ mod audit;
 mod beds;
 mod coverage;
 mod diagnosis;
+mod doses;
 mod evidence;
 mod finding;
 mod hazard;
