@@ -355,12 +355,17 @@ fn evidence(
                 let note = RecordNote::Treatment { date, practice, left: left.clone() };
                 leaves.push(Evidence::Record(treatment.origin.clone(), note));
             }
-            DoseEvent::Suppressed(planting, left) => {
+            // A treatment was meant to do something, and the grower asks why it did not; of a crop
+            // only what it did is a reason.
+            DoseEvent::Suppressed(planting, Ok(left)) => {
                 let crop = planting.crop;
-                let note = RecordNote::SuppressiveCrop { date, crop, left: left.clone() };
+                let note = RecordNote::SuppressiveCrop { date, crop, left: *left };
                 leaves.push(Evidence::Record(planting.origin.clone(), note));
             }
-            DoseEvent::Sighting(_) | DoseEvent::Season(..) | DoseEvent::Healthy(_) => {}
+            DoseEvent::Suppressed(_, Err(_))
+            | DoseEvent::Sighting(_)
+            | DoseEvent::Season(..)
+            | DoseEvent::Healthy(_) => {}
         }
     }
     if let Some(last) = inoculum.hosts_since.last() {

@@ -311,8 +311,8 @@ pub enum RecordNote {
         date: Date,
         /// What.
         crop: CropId,
-        /// Share it left of the dose, or why it took nothing off.
-        left: Result<Estimate, NotLowered>,
+        /// Share it left of the dose.
+        left: Estimate,
     },
 }
 

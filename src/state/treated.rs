@@ -6,7 +6,7 @@
 
 use crate::climate::Climate;
 use crate::estimate::Estimate;
-use crate::knowledge::{ActsOn, CropId, Knowledge, Modifier, PathogenId, Worked};
+use crate::knowledge::{ActsOn, CropId, Knowledge, Modifier, PathogenId, Role, Worked};
 use crate::policy::Policy;
 use crate::records::{Residue, Treatment};
 use crate::season::{Date, add_days};
@@ -105,11 +105,12 @@ fn of_a_trial(rows: &[&Modifier]) -> Option<Estimate> {
 
 /// Where some sources found no effect, the range reaches up to none.
 fn held_back(left: Estimate, rows: &[&Modifier]) -> Estimate {
-    if rows.iter().any(|row| row.worked != Worked::Yes) {
-        Estimate::new(left.low, f64::midpoint(left.likely, 1.0), 1.0)
-    } else {
-        left
-    }
+    if rows.iter().any(|row| row.worked != Worked::Yes) { up_to_nothing(left) } else { left }
+}
+
+/// The same range where it may also be that nothing was taken off.
+fn up_to_nothing(left: Estimate) -> Estimate {
+    Estimate::new(left.low, f64::midpoint(left.likely, 1.0), 1.0)
 }
 
 /// Practices that are done by a growing plant.
@@ -118,9 +119,10 @@ const BY_STANDING: [&str; 3] = ["trap_crop", "suppressive_crop", "break_choice"]
 const BY_RESIDUE: [&str; 3] = ["green_manure", "biofumigation", "residue_incorporation"];
 
 /// What a crop that is known to suppress a pathogen leaves of its dose. Figures for what waits in
-/// the soil come before figures for the disease on the next crop, since the dose is measured by
-/// what it does; where none is printed the choice is ours. What only residue does is not done by a
-/// crop that was carried off.
+/// the soil and for the disease on the next crop count alike, and the smallest effect printed is the
+/// likely one: the dose is measured by what it does, and a count that falls by nine tenths may only
+/// halve the wilt. Where none is printed the choice is ours. What only residue does is not done by a
+/// crop that was carried off, and is not sure where nobody noted what became of it.
 ///
 /// # Errors
 /// Why nothing is taken off: it was found without effect, or only its residue acts and was carried
@@ -133,6 +135,8 @@ pub fn suppression<'k>(
     residue: Option<Residue>,
 ) -> Result<Lowering<'k>, NotLowered> {
     let carried_off = matches!(residue, Some(Residue::Removed | Residue::Composted));
+    let is_cover = knowledge.crops[crop].role == Role::Cover;
+    let fate_unknown = residue.is_none() && !is_cover;
     let all: Vec<&Modifier> = knowledge
         .modifiers()
         .iter()
@@ -149,14 +153,15 @@ pub fn suppression<'k>(
     if rows.is_empty() && !all.is_empty() && carried_off {
         return Err(NotLowered::CarriedOff);
     }
-    let in_soil: Vec<&Modifier> =
-        rows.iter().copied().filter(|row| row.acts_on != ActsOn::Crop).collect();
-    let left = of_a_trial(&in_soil).or_else(|| of_a_trial(&rows));
+    let left = of_a_trial(&rows);
     if left.is_none() && !rows.is_empty() && rows.iter().all(|row| row.worked != Worked::Yes) {
         return Err(NotLowered::FoundWithoutEffect);
     }
+    let by_residue = |row: &&Modifier| BY_RESIDUE.contains(&&*row.practice);
+    let doubtful = left.is_some() && fate_unknown && rows.iter().all(by_residue);
     let left = left.unwrap_or(policy.suppression_without_figure);
-    Ok(Lowering { left: held_back(left, &rows), rows })
+    let left = if doubtful { up_to_nothing(left) } else { held_back(left, &rows) };
+    Ok(Lowering { left, rows })
 }
 
 /// Statements on the pathogen itself; where there are none, on its kind or on all.

@@ -112,19 +112,20 @@ fn below_words(today: Date, share: f64, inoculum: &Inoculum<'_>) -> String {
 fn step_line(phrases: Phrases<'_>, step: &DoseStep<'_>) -> Line {
     let (what, origin) = match &step.event {
         DoseEvent::Sighting(seen) => return sighting_line(phrases, seen),
-        DoseEvent::Season(planting, _) => {
-            (format!("{} cleared after its time", phrases.crop(planting.crop)), &planting.origin)
+        DoseEvent::Season(planting, status) => {
+            let crop = phrases.crop(planting.crop);
+            let role = if status.may_suffer() { "a host" } else { "which keeps it" };
+            (format!("season of {crop}, {role}"), &planting.origin)
         }
         DoseEvent::Healthy(seen) => {
             let crop = seen.crop.map_or("a host", |crop| phrases.crop(crop));
             (format!("{crop} found healthy"), &seen.origin)
         }
-        DoseEvent::Suppressed(planting, left) => (
-            format!("{} cleared; {}", phrases.crop(planting.crop), lowered_words(left)),
-            &planting.origin,
-        ),
+        DoseEvent::Suppressed(planting, left) => {
+            (format!("{}{}", phrases.crop(planting.crop), lowered_words(left)), &planting.origin)
+        }
         DoseEvent::Treated(treatment, left) => (
-            format!("{}; {}", treatment.practice.0.replace('_', " "), lowered_words(left)),
+            format!("{}{}", treatment.practice.0.replace('_', " "), lowered_words(left)),
             &treatment.origin,
         ),
     };

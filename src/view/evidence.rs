@@ -44,10 +44,10 @@ impl Phrases<'_> {
                 format!("{date}: {}", material.replace('_', " "))
             }
             RecordNote::Treatment { date, practice, left } => {
-                format!("{date}: {}; {}", practice.replace('_', " "), lowered_words(left))
+                format!("{date}: {}{}", practice.replace('_', " "), lowered_words(left))
             }
             RecordNote::SuppressiveCrop { date, crop, left } => {
-                format!("{date}: {} cleared; {}", self.crop(*crop), lowered_words(left))
+                format!("{date}: {}{}", self.crop(*crop), lowered_words(&Ok(*left)))
             }
             RecordNote::SoilTest { date } => format!("{date}: soil test"),
             RecordNote::Harvest { date, crop } => format!("{date}: picked {}", self.crop(*crop)),
@@ -254,24 +254,25 @@ impl Phrases<'_> {
     }
 }
 
-/// What a treatment or a suppressive crop did, or which of the causes kept it from doing anything.
+/// What a treatment or a suppressive crop did, or which of the causes kept it from doing anything,
+/// to be set behind its name.
 pub(super) fn lowered_words(left: &Result<Estimate, NotLowered>) -> String {
     match left {
-        Ok(left) => format!("leaves {} of the harm", words::percent_range(*left)),
+        Ok(left) => format!(" leaves {} of the harm", words::percent_range(*left)),
         Err(NotLowered::NonePublished) => {
-            "no effect counted: none is published against this".to_owned()
+            "; no effect counted: none is published against this".to_owned()
         }
         Err(NotLowered::FoundWithoutEffect) => {
-            "no effect counted: it was tried against this and did not work".to_owned()
+            "; no effect counted: it was tried against this and did not work".to_owned()
         }
         Err(NotLowered::CarriedOff) => {
-            "no effect counted: it acts by what is dug in, and was carried off".to_owned()
+            "; no effect counted: it acts by what is dug in, and was carried off".to_owned()
         }
         Err(NotLowered::TooCold { mean_c, needed_c }) => format!(
-            "no effect counted: too cold ({mean_c:.0} C mean in the middle of it, {needed_c:.0} needed)"
+            "; no effect counted: too cold ({mean_c:.0} C mean in the middle of it, {needed_c:.0} needed)"
         ),
         Err(NotLowered::TooShort { days, needed }) => {
-            format!("no effect counted: too short ({}, {needed:.0} needed)", words::days(*days))
+            format!("; no effect counted: too short ({}, {needed:.0} needed)", words::days(*days))
         }
     }
 }
