@@ -24,6 +24,16 @@ impl Place {
     pub(super) const ABSENT: Self = Self { position: None, conversion: Conversion::NONE };
 }
 
+/// A row as it was met.
+#[derive(Clone, Copy)]
+pub(super) struct Row<'a> {
+    pub(super) file: &'a Arc<str>,
+    pub(super) header: &'a str,
+    pub(super) line: u32,
+    pub(super) raw: &'a str,
+    pub(super) record: &'a StringRecord,
+}
+
 /// The outcome of looking up a name: the thing named, or names near it.
 pub type Resolved<T> = Result<T, Vec<String>>;
 
@@ -31,6 +41,7 @@ pub type Resolved<T> = Result<T, Vec<String>>;
 /// fault is then in the list of problems and [`Cells::is_sound`] is false.
 pub struct Cells<'a> {
     file: &'a Arc<str>,
+    header: &'a str,
     line: u32,
     raw: &'a str,
     record: &'a StringRecord,
@@ -46,18 +57,16 @@ pub struct Cells<'a> {
 
 impl<'a> Cells<'a> {
     pub(super) fn new(
-        file: &'a Arc<str>,
-        line: u32,
-        raw: &'a str,
-        record: &'a StringRecord,
+        row: Row<'a>,
         columns: &'static [Column],
         places: &'a [Place],
         problems: &'a mut Problems,
     ) -> Self {
         let before = problems.list.len();
+        let Row { file, header, line, raw, record } = row;
         let plain = is_printable_ascii(raw);
         let next = Cell::new(0);
-        Self { file, line, raw, record, columns, places, problems, before, plain, next }
+        Self { file, header, line, raw, record, columns, places, problems, before, plain, next }
     }
 
     /// Whether no fault was found in this row so far.
@@ -76,6 +85,12 @@ impl<'a> Cells<'a> {
     #[must_use]
     pub fn origin(&self) -> Origin {
         Origin { file: Arc::clone(self.file), line: self.line }
+    }
+
+    /// The header of the file as written.
+    #[must_use]
+    pub fn header(&self) -> &str {
+        self.header
     }
 
     /// The row as written, without its line end.
