@@ -16,7 +16,7 @@ pub use causes::{Candidate, Check, Episode, checks, diagnose};
 pub use falling::Below;
 pub use half_life::{HalfLife, half_life};
 pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
-pub use treated::{Lowering, NotLowered, SOIL_TREATMENTS, lowering, suppression};
+pub use treated::{Lowering, NotLowered, SOIL_TREATMENTS, film_heats, lowering, suppression};
 
 use crate::climate::Climate;
 use crate::knowledge::Knowledge;

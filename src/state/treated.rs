@@ -88,7 +88,7 @@ pub fn lowering<'k>(
     }
     if needs_heat(practice) {
         let end = treatment.lasted.end_by(by);
-        was_warm(policy, climate, treatment.lasted.start, end)?;
+        film_heats(policy, climate, treatment.lasted.start, end)?;
     }
     let printed = of_a_trial(&rows);
     let left = printed.unwrap_or(policy.treatment_without_figure);
@@ -199,7 +199,10 @@ fn needs_heat(practice: &str) -> bool {
 
 /// Whether film can have heated the soil: weeks of summer. Where no climate is given, weeks alone
 /// are asked for.
-fn was_warm(
+///
+/// # Errors
+/// That it lay for too few days, or that the days were too cold.
+pub fn film_heats(
     policy: &Policy,
     climate: Option<&Climate<'_>>,
     from: Date,

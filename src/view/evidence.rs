@@ -336,7 +336,7 @@ impl Phrases<'_> {
 
 /// What a treatment or a suppressive crop did, or which of the causes kept it from doing anything,
 /// to be set behind its name.
-pub(super) fn lowered_words(left: &Result<Estimate, NotLowered>) -> String {
+pub(in crate::view) fn lowered_words(left: &Result<Estimate, NotLowered>) -> String {
     match left {
         Ok(left) => format!(" leaves {} of the harm", words::percent_range(*left)),
         Err(NotLowered::NonePublished) => {
