@@ -8,4 +8,4 @@ mod season_fit;
 pub use cover::{CoverOption, Gap, Winter, cover};
 pub use follow::{FollowOn, Follows, follow, is_untested};
 pub use intersow::{Intersow, LegumeOption, intersow};
-pub use season_fit::{SeasonFit, season_fit};
+pub use season_fit::SeasonFit;

@@ -4,6 +4,7 @@
 mod changes;
 mod disease;
 mod graft;
+mod in_season;
 mod interval;
 mod manure;
 mod mixture;
@@ -20,6 +21,7 @@ pub use changes::{Change, What, changes};
 pub use interval::Spans;
 pub use reason::{
     Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
+    SeasonClaim,
 };
 pub use return_time::{ReturnTime, return_time};
 pub use verdict::{Confidence, Verdict};
@@ -46,6 +48,8 @@ pub struct Proposal {
     pub rootstock: Box<str>,
     /// First day of harvest, if it is known better than from the crop's usual days.
     pub harvest: Option<Date>,
+    /// Words of the variety: small or large fruit, the length of day an onion bulbs in.
+    pub variety: Box<str>,
 }
 
 impl Proposal {
@@ -59,6 +63,7 @@ impl Proposal {
             resistance: Box::default(),
             rootstock: Box::default(),
             harvest: None,
+            variety: Box::default(),
         }
     }
 }
@@ -76,7 +81,7 @@ pub struct Assessment {
     /// Whether waiting alone leads out of the wait; true if there is none.
     pub clears_by_waiting: bool,
     /// Yield relative to the same crop on a clean, well-rotated bed: the product of disease,
-    /// return, sequence, graft and nutrients. Season is not yet weighed.
+    /// return, sequence, graft, nutrients and season.
     pub expected_yield: Estimate,
     /// How far the answer may be relied on.
     pub confidence: Confidence,
@@ -103,6 +108,7 @@ pub fn assess(
     reasons.extend(graft::reason(&judge, disease_seen));
     reasons.extend(unknown_history(&judge, disease_seen));
     nutrients::weigh(&judge, &mut reasons);
+    reasons.push(in_season::reason(&judge, &reasons));
     let outcome = verdict::combine(proposal.on, &reasons);
     let expected_yield = reasons
         .iter()

@@ -1,6 +1,8 @@
 //! Leaves of the reasons in words: records, facts, figures, what is missing.
 
+use super::hazard::hazard_words;
 use super::phrase::Phrases;
+use super::season_words::season_yield_words;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 use crate::knowledge::{Basis, Citation, Clears, How, PhosphorusClass, Says};
@@ -94,6 +96,7 @@ impl Phrases<'_> {
             FactNote::PhosphorusClass { method, value, class } => {
                 format!("{value} ppm by {method} is {}", phosphorus_words(*class))
             }
+            FactNote::SeasonLimit { hazard } => hazard_words(hazard),
             FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
                 let days = words::range(days.low, days.high);
@@ -212,6 +215,8 @@ impl Phrases<'_> {
                 without * 100.0,
                 with * 100.0
             ),
+            FigureNote::SeasonHazard { hazard } => hazard_words(hazard),
+            FigureNote::SeasonYield(leaves) => season_yield_words(leaves),
             FigureNote::Booked { nutrient, grams } => {
                 format!(
                     "the books have {} of {}",
@@ -243,6 +248,13 @@ impl Phrases<'_> {
                 )
             }
             MissingNote::Rain => "rain by month in climate.csv: washing-out is a guess".to_owned(),
+            MissingNote::Climate => {
+                "the site's climate: twelve months in climate.csv (`breakcrop new climate`)"
+                    .to_owned()
+            }
+            MissingNote::Growth { crop } => {
+                format!("published temperatures at which {} grows", self.crop(*crop))
+            }
             MissingNote::Interval { pathogen } => {
                 format!("published years without a host for {}", self.disease(*pathogen))
             }

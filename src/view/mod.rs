@@ -18,6 +18,7 @@ mod reference;
 mod reference_found;
 mod reference_graph;
 mod season;
+mod season_words;
 mod soil;
 mod text;
 pub mod words;

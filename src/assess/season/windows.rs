@@ -4,11 +4,11 @@
 //! looked up. Spells shorter than the policy's fewest days are noise of the estimate and dropped.
 
 use super::course::CropYear;
-use super::days::{HORIZON, SiteDays};
 use super::hazards::{HazardEffect, HazardKind};
 use super::kind::Kind;
 use super::needs::CropNeeds;
 use crate::climate::Climate;
+use crate::climate::days::{HORIZON, SiteDays};
 use crate::climate::temperature::DAYS;
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
@@ -85,7 +85,7 @@ pub fn windows(
                 .find(|hazard| hazard.effect == HazardEffect::Forbids)
                 .map(|hazard| hazard.kind);
             let days = steps.harvest[1].map(|harvest| (harvest - at).max(1) as f64);
-            (obstacle, year.fit(&steps).map(|fit| (fit, days)))
+            (obstacle, year.fit(&steps, 0.0).map(|fit| (fit, days)))
         })
         .collect();
     let possible: Vec<Option<Shut>> =
@@ -112,6 +112,25 @@ pub fn windows(
         })
         .collect();
     Windows { possible: spells(policy, days, &possible), good: spells(policy, days, &good) }
+}
+
+/// Days from a place in the normal year until nothing forbids a start for as many days as make a
+/// window; 0 if nothing forbids it there.
+pub(super) fn opens_from(year: &CropYear<'_, '_>, place: usize) -> Option<usize> {
+    let open = |wait: usize| {
+        let at = (place + wait) % 365;
+        let steps = year.course(at);
+        year.hazards(at, &steps).iter().all(|hazard| hazard.effect != HazardEffect::Forbids)
+    };
+    if open(0) {
+        return Some(0);
+    }
+    // No window is shorter than the distance between two looks.
+    let fewest = year.policy.window_days_fewest.max(1);
+    (1..365).step_by(fewest).filter(|wait| open(*wait)).find_map(|wait| {
+        let begins = (1..=wait).rev().take_while(|day| open(*day)).last()?;
+        (wait..begins + fewest).all(open).then_some(begins)
+    })
 }
 
 /// The open spells of a year, in the order of the calendar from its first day on.
