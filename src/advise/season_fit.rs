@@ -31,6 +31,7 @@ impl SeasonFit {
             None | Some(SeasonClaim::NoClimate | SeasonClaim::NoFigures) => Self::Unknown,
             Some(
                 SeasonClaim::Ripens { .. }
+                | SeasonClaim::Marginal { .. }
                 | SeasonClaim::Establishes
                 | SeasonClaim::OverByThen { .. },
             ) => Self::Fits,

@@ -1,7 +1,8 @@
 //! The season as a reason: whether a start on the day ripens here, and what it leaves of the yield.
 //!
 //! What the season forbids waits until a day on which nothing forbids it: a wrong start costs a
-//! season. Where other reasons wait first, the day they end is asked too, since a bed that is free
+//! season. Where no day of the year is free of it, a day on which an early kind in a warm year gives a poor
+//! crop is care. Where other reasons wait first, the day they end is asked too, since a bed that is free
 //! in autumn is no place for a tomato until spring. A cover need not ripen: what would cut it short
 //! is care. The normals of the site are asked, never days that were measured: a judgment looks
 //! ahead.
@@ -78,27 +79,31 @@ fn others_end(on: Date, reasons: &[Reason]) -> Option<Date> {
 fn claim(judge: &Judge<'_, '_>, found: &Outlook<'_>, is_cover: bool) -> (SeasonClaim, Effect) {
     let answer = &found.answer;
     let first = answer.course.first_harvest;
+    let opens = found.opens.map(|opening| opening.first);
     if let Some(hazard) = deciding(answer) {
-        let claim = SeasonClaim::Shut { by: hazard.kind, opens: found.opens };
+        let by = hazard.kind;
+        let is_marginal = found.opens.is_some_and(|opening| opening.is_marginal);
+        if is_marginal && opens == Some(judge.proposal.on) {
+            return (SeasonClaim::Marginal { by, first }, Effect::Care { until: None });
+        }
         let comes_up = !matches!(
-            hazard.kind,
+            by,
             HazardKind::SoilTooCold { .. }
                 | HazardKind::SoilTooHot { .. }
                 | HazardKind::SlowToEmerge { .. }
         );
         let effect = if is_cover && comes_up {
-            Effect::Care { until: found.opens }
+            Effect::Care { until: opens }
         } else {
-            Effect::Wait { until: found.opens }
+            Effect::Wait { until: opens }
         };
-        return (claim, effect);
+        return (SeasonClaim::Shut { by, opens, is_marginal }, effect);
     }
     if let Some(free) = found.asked_again
-        && found.opens != Some(free)
+        && opens != Some(free)
         && !is_cover
     {
-        let claim = SeasonClaim::OverByThen { free, opens: found.opens };
-        return (claim, Effect::Wait { until: found.opens });
+        return (SeasonClaim::OverByThen { free, opens }, Effect::Wait { until: opens });
     }
     let claim = match first.likely {
         Some(_) => SeasonClaim::Ripens { first, last: answer.course.last_harvest },

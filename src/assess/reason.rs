@@ -254,12 +254,21 @@ pub enum SeasonClaim {
     },
     /// No harvest is asked for in the first year, and nothing keeps it from taking hold.
     Establishes,
+    /// No day of the year suits it here; started now it may give a poor crop.
+    Marginal {
+        /// What speaks against it.
+        by: HazardKind,
+        /// First harvest.
+        first: Reached,
+    },
     /// Comes to no harvest.
     Shut {
         /// What forbids it.
         by: HazardKind,
-        /// First later day on which nothing does; `None` if the year has none.
+        /// First later day on which a start may be made; `None` if the year has none.
         opens: Option<Date>,
+        /// Whether even that is a day for a poor crop only.
+        is_marginal: bool,
     },
     /// Would ripen if started now, but not on the day when the bed is free.
     OverByThen {

@@ -34,8 +34,16 @@ impl Phrases<'_> {
             SeasonClaim::Establishes => {
                 format!("{crop} takes hold in the weeks after; no harvest is asked of this season")
             }
-            SeasonClaim::Shut { by, opens } => {
+            SeasonClaim::Marginal { by, first } => {
+                let first = reached_words(*first)
+                    .map_or_else(String::new, |first| format!("; first harvest {first}"));
+                format!("no day of the year suits it fully here: {}{first}", hazard_words(by))
+            }
+            SeasonClaim::Shut { by, opens, is_marginal } => {
                 let when = match opens {
+                    Some(day) if *is_marginal => {
+                        format!("no day suits it fully here; a poor crop may be had from {day}")
+                    }
                     Some(day) => format!("its season opens on {day}"),
                     None => "no day of the year suits it at this site".to_owned(),
                 };
@@ -61,7 +69,7 @@ impl Phrases<'_> {
 /// The season for a table cell, with what it leaves of the yield.
 pub(super) fn season_short(season: &SeasonClaim, leaves: Estimate) -> String {
     match season {
-        SeasonClaim::Ripens { .. } | SeasonClaim::Establishes => {
+        SeasonClaim::Ripens { .. } | SeasonClaim::Marginal { .. } | SeasonClaim::Establishes => {
             format!("season leaves {} of the yield", words::percent_short(leaves))
         }
         SeasonClaim::Shut { by, .. } => {

@@ -248,13 +248,20 @@ impl<'a, 'k> CropYear<'a, 'k> {
             .find(|step| self.days.days[*step].daylength.is_some_and(|day| day >= hours))
     }
 
-    /// How well the temperatures suit it, 0 to 1, while what is picked is formed, in a season so
-    /// many degrees warmer: from a share of the way to the first harvest to some weeks after it.
-    /// Young plants bear more.
-    pub(super) fn fit(&self, steps: &Steps, warmer: f64) -> Option<f64> {
+    /// How well the temperatures suit it, 0 to 1, while what is picked is formed, in the likely year:
+    /// from a share of the way to the first harvest to some weeks after it. Young plants bear more.
+    pub(super) fn fit(&self, steps: &Steps) -> Option<f64> {
+        self.fit_of_year(steps, 1, 0.0)
+    }
+
+    /// The same in the early, likely or late year, so many degrees warmer than usual.
+    pub(super) fn fit_of_year(&self, steps: &Steps, year: usize, warmer: f64) -> Option<f64> {
         let last = self.days.days.len();
-        let harvest = steps.harvest[1].unwrap_or(steps.at + self.policy.establishing_days);
-        let formed = self.step_at_share(steps.at, self.policy.formed_from_share);
+        let harvest = steps.harvest[year].unwrap_or(steps.at + self.policy.establishing_days);
+        let formed = self.need.and_then(|need| {
+            let whole = [need.low, need.likely, need.high][year];
+            self.reach(year, steps.at, whole * self.policy.formed_from_share)
+        });
         let from = formed.unwrap_or(steps.up).min(last);
         let to = (harvest + self.policy.ripening_weeks_days).min(last);
         let part = self.days.days.get(from..to).filter(|part| !part.is_empty())?;

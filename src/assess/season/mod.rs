@@ -21,6 +21,7 @@ pub use course::Course;
 pub use hazards::{Hazard, HazardEffect, HazardKind};
 pub use kind::Kind;
 pub use needs::{CropNeeds, HeatNeed, Sourced};
+pub(crate) use windows::Opening;
 pub use windows::{Shut, Window, Windows, normal_year, windows};
 pub use yields::SeasonYield;
 
@@ -89,7 +90,7 @@ fn asked<'k>(year: &CropYear<'_, 'k>, on: Date) -> SeasonAnswer<'k> {
         on,
         method: year.method,
         course: steps.dated(year.days),
-        fit: year.fit(&steps, 0.0),
+        fit: year.fit(&steps),
         leaves: yields::season_yield(year, &steps, &hazards),
         hazards,
     }
@@ -102,9 +103,9 @@ pub(crate) struct Outlook<'k> {
     pub(crate) answer: SeasonAnswer<'k>,
     /// The later day that was asked too.
     pub(crate) asked_again: Option<Date>,
-    /// First day, not before the one asked last, on which nothing forbids a start; `None` if the
-    /// year has none.
-    pub(crate) opens: Option<Date>,
+    /// First day, not before the one asked last, on which a start may be made; `None` if the year
+    /// has none.
+    pub(crate) opens: Option<Opening<Date>>,
 }
 
 /// A start that is asked about.
@@ -133,9 +134,12 @@ pub(crate) fn outlook<'k>(
     let asked_again = not_before.filter(|later| *later > on);
     let first = asked_again.unwrap_or(on);
     let opens = if asked_again.is_none() && answer.fits() {
-        Some(on)
+        Some(Opening { first: on, is_marginal: false })
     } else {
-        windows::opens_from(&year, normal_place(first)).map(|wait| add_days(first, wait as f64))
+        windows::opens_from(&year, normal_place(first)).map(|opening| Opening {
+            first: add_days(first, opening.first as f64),
+            is_marginal: opening.is_marginal,
+        })
     };
     Outlook { answer, asked_again, opens }
 }

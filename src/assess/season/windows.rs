@@ -7,6 +7,7 @@ use super::course::CropYear;
 use super::hazards::{HazardEffect, HazardKind};
 use super::kind::Kind;
 use super::needs::CropNeeds;
+use super::yields::season_yield;
 use crate::climate::Climate;
 use crate::climate::days::{HORIZON, SiteDays};
 use crate::climate::temperature::DAYS;
@@ -85,7 +86,7 @@ pub fn windows(
                 .find(|hazard| hazard.effect == HazardEffect::Forbids)
                 .map(|hazard| hazard.kind);
             let days = steps.harvest[1].map(|harvest| (harvest - at).max(1) as f64);
-            (obstacle, year.fit(&steps, 0.0).map(|fit| (fit, days)))
+            (obstacle, year.fit(&steps).map(|fit| (fit, days)))
         })
         .collect();
     let possible: Vec<Option<Shut>> =
@@ -114,23 +115,45 @@ pub fn windows(
     Windows { possible: spells(policy, days, &possible), good: spells(policy, days, &good) }
 }
 
+/// When a start may be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Opening<D> {
+    /// The first such day.
+    pub(crate) first: D,
+    /// Whether no day of the year is free of what forbids a start, and this is one of those on
+    /// which a poor crop is to be had.
+    pub(crate) is_marginal: bool,
+}
+
 /// Days from a place in the normal year until nothing forbids a start for as many days as make a
-/// window; 0 if nothing forbids it there.
-pub(super) fn opens_from(year: &CropYear<'_, '_>, place: usize) -> Option<usize> {
-    let open = |wait: usize| {
-        let at = (place + wait) % 365;
-        let steps = year.course(at);
-        year.hazards(at, &steps).iter().all(|hazard| hazard.effect != HazardEffect::Forbids)
-    };
-    if open(0) {
-        return Some(0);
-    }
-    // No window is shorter than the distance between two looks.
+/// window; where the year has no such days, until the best
+/// of years leaves a poor crop.
+pub(super) fn opens_from(year: &CropYear<'_, '_>, place: usize) -> Option<Opening<usize>> {
     let fewest = year.policy.window_days_fewest.max(1);
-    (1..365).step_by(fewest).filter(|wait| open(*wait)).find_map(|wait| {
-        let begins = (1..=wait).rev().take_while(|day| open(*day)).last()?;
-        (wait..begins + fewest).all(open).then_some(begins)
-    })
+    let first = |is_marginal: bool| {
+        let open = |wait: usize| {
+            let at = (place + wait) % 365;
+            let steps = year.course(at);
+            let hazards = year.hazards(at, &steps);
+            if is_marginal {
+                let leaves = season_yield(year, &steps, &hazards).whole();
+                leaves.high >= year.policy.season_poor_crop
+            } else {
+                hazards.iter().all(|hazard| hazard.effect != HazardEffect::Forbids)
+            }
+        };
+        if open(0) {
+            return Some(0);
+        }
+        // No window is shorter than the distance between two looks.
+        (1..365).step_by(fewest).filter(|wait| open(*wait)).find_map(|wait| {
+            let begins = (1..=wait).rev().take_while(|day| open(*day)).last()?;
+            (wait..begins + fewest).all(open).then_some(begins)
+        })
+    };
+    [false, true]
+        .into_iter()
+        .find_map(|is_marginal| first(is_marginal).map(|first| Opening { first, is_marginal }))
 }
 
 /// The open spells of a year, in the order of the calendar from its first day on.

@@ -52,8 +52,9 @@ pub(super) fn season_yield(
 
 fn suits(year: &CropYear<'_, '_>, steps: &Steps) -> Option<Estimate> {
     let sd = year.policy.season_mean_sd_c;
-    let likely = year.fit(steps, 0.0)?;
-    let (warm, cool) = (year.fit(steps, sd)?, year.fit(steps, -sd)?);
+    let likely = year.fit(steps)?;
+    // A warm year also ripens early: what is picked then is formed in its own weeks.
+    let (warm, cool) = (year.fit_of_year(steps, 0, sd)?, year.fit_of_year(steps, 2, -sd)?);
     Some(Estimate { low: likely.min(warm).min(cool), likely, high: likely.max(warm).max(cool) })
 }
 
@@ -80,7 +81,7 @@ fn picked(year: &CropYear<'_, '_>, steps: &Steps, hazards: &[Hazard<'_>]) -> Est
         let alive: f64 = (first..end)
             .filter(|step| ripe_until.is_none_or(|stop| *step < stop))
             .map(|step| year.chance_living(steps.up, step))
-            .sum();
+            .fold(0.0, |sum, alive| sum + alive);
         alive / (end - first) as f64
     };
     let [early, likely, late] = steps.harvest.map(share);
