@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 15] = [
     "new",
     "import",
     "export",
@@ -19,6 +19,7 @@ const COMMANDS: [&str; 14] = [
     "cover",
     "intersow",
     "audit",
+    "doctor",
     "reference",
     "demo",
     "policy",
@@ -53,7 +54,7 @@ fn every_command_has_help_with_an_example() {
 fn every_answer_comes_as_json_too() {
     let folder = tempfile::tempdir().expect("a folder");
     let global = imported(folder.path());
-    let questions: [&[&str]; 12] = [
+    let questions: [&[&str]; 13] = [
         &["--json", "diagnose", "L1"],
         &["--json", "beds"],
         &["--json", "bed", "L2"],
@@ -62,6 +63,7 @@ fn every_answer_comes_as_json_too() {
         &["--json", "cover", "M3", "--to", "2027-02-15"],
         &["--json", "intersow", "M2"],
         &["--json", "audit"],
+        &["--json", "doctor"],
         &["--json", "audit", "rule"],
         &["--json", "reference", "courgette"],
         &["--json", "reference", "tomato", "strawberry"],

@@ -103,11 +103,12 @@ pub fn assess(
     reasons.extend(mixture::reason(&judge));
     let disease_seen = reasons.iter().any(|reason| matches!(reason.claim, Claim::Disease { .. }));
     reasons.extend(return_time::reasons(&judge));
-    reasons.extend(sequence::reasons(&judge));
+    let books = nutrients::books(&judge);
+    reasons.extend(sequence::reasons(&judge, books.is_some()));
     reasons.extend(manure::reasons(&judge));
     reasons.extend(graft::reason(&judge, disease_seen));
     reasons.extend(unknown_history(&judge, disease_seen));
-    nutrients::weigh(&judge, &mut reasons);
+    nutrients::weigh(&judge, books.as_ref(), &mut reasons);
     reasons.push(in_season::reason(&judge, &reasons));
     let outcome = verdict::combine(proposal.on, &reasons);
     let expected_yield = reasons

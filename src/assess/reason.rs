@@ -513,6 +513,15 @@ pub enum FigureNote {
         /// What it would do to the verdict.
         effect: Effect,
     },
+    /// What sources usually print for pathogens of a kind, where nobody prints the pair.
+    UsualInterval {
+        /// The kind.
+        kind: Box<str>,
+        /// Median of the least years.
+        years: f64,
+        /// Rows it rests on.
+        rows: usize,
+    },
     /// Days between manure and harvest.
     DaysToHarvest {
         /// Days.

@@ -105,6 +105,15 @@ impl Session {
         Ok(store.garden(self.knowledge())?)
     }
 
+    /// Refuses an output that would be written over the garden file, also by way of a link.
+    pub(super) fn must_not_be_the_garden(&self, output: &Path) -> Result<(), CliError> {
+        if self.garden_path().is_ok_and(|garden| same_file(&garden, output)) {
+            let text = format!("{} is the garden file itself", output.display());
+            return Err(CliError::input(text).hint("name another place to write to"));
+        }
+        Ok(())
+    }
+
     /// The place named `bed` or `bed/section`, checked against the garden.
     pub(super) fn place(garden: &Garden, name: &str) -> Result<Place, CliError> {
         let (bed, section) = match name.rsplit_once('/') {

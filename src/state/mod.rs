@@ -145,7 +145,13 @@ impl<'g> BedState<'g> {
     /// volunteers left out.
     #[must_use]
     pub fn predecessors(&self) -> Vec<&'g Planting> {
-        occupancy::predecessors(&self.plantings, self.date)
+        self.predecessors_by(self.date)
+    }
+
+    /// What had stood last by an earlier day.
+    #[must_use]
+    pub fn predecessors_by(&self, day: Date) -> Vec<&'g Planting> {
+        occupancy::predecessors(&self.plantings, day)
     }
 }
 

@@ -206,6 +206,9 @@ impl Phrases<'_> {
                 self.disease(*pathogen),
                 self.effect(*effect)
             ),
+            FigureNote::UsualInterval { kind, years, rows } => format!(
+                "{years} years without a host are usual for a {kind} (median of {rows} printed intervals)"
+            ),
             FigureNote::DaysToHarvest { days } => {
                 format!("{} from manure to harvest", words::days(*days))
             }

@@ -4,6 +4,7 @@
 mod advice;
 mod audit;
 mod beds;
+mod checkup;
 mod coverage;
 mod diagnosis;
 mod evidence;
@@ -26,6 +27,7 @@ pub mod words;
 pub use advice::{cover_page, follow_page, intersow_page};
 pub use audit::{audit_page, card_page};
 pub use beds::{bed_page, beds_page};
+pub use checkup::checkup_page;
 pub use coverage::coverage_page;
 pub use diagnosis::diagnosis_page;
 pub use hazard::hazard_words;

@@ -7,6 +7,7 @@ pub(super) mod beds;
 pub(super) mod cover;
 pub(super) mod demo;
 pub(super) mod diagnose;
+pub(super) mod doctor;
 pub(super) mod export;
 pub(super) mod follow;
 pub(super) mod import;

@@ -4,6 +4,7 @@
 
 mod audit;
 mod bed;
+mod checkup;
 mod diagnosis;
 mod import;
 mod intersow;
@@ -15,6 +16,7 @@ pub mod soil;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
+pub use checkup::{CheckupJson, FileCheckJson, checkup};
 pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
