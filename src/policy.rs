@@ -269,7 +269,7 @@ policy! {
     season_care_yield: f64 = 0.7;
     /// Part of the yield, in the best of years, from which a start is worth trying where no day of
     /// the year suits the crop.
-    season_poor_crop: f64 = 0.2;
+    season_poor_crop: f64 = 0.1;
     /// Part of the yield where the site's climate is known and the crop's needs are not: it may
     /// not grow at all, or fully.
     season_without_figures: Estimate = range(0.0, 0.7, 1.0);

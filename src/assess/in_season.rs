@@ -138,7 +138,10 @@ fn evidence(answer: &SeasonAnswer<'_>, is_cover: bool) -> Vec<Evidence> {
             None => Evidence::Figure(FigureNote::SeasonHazard { hazard: hazard.kind }),
         });
     }
-    leaves.push(Evidence::Figure(FigureNote::SeasonYield(answer.leaves)));
+    // What leaves the whole yield needs no parts.
+    if answer.leaves.whole().low < 0.995 {
+        leaves.push(Evidence::Figure(FigureNote::SeasonYield(answer.leaves)));
+    }
     if answer.needs.growth_at(15.0).is_none() {
         leaves.push(Evidence::Missing(MissingNote::Growth { crop: answer.needs.crop }));
     }
