@@ -138,8 +138,8 @@ fn evidence(answer: &SeasonAnswer<'_>, is_cover: bool) -> Vec<Evidence> {
             None => Evidence::Figure(FigureNote::SeasonHazard { hazard: hazard.kind }),
         });
     }
-    // What leaves the whole yield needs no parts.
-    if answer.leaves.whole().low < 0.995 {
+    // What leaves the whole yield needs no parts, but a reason has a leaf.
+    if answer.leaves.whole().low < 0.995 || leaves.is_empty() {
         leaves.push(Evidence::Figure(FigureNote::SeasonYield(answer.leaves)));
     }
     if answer.needs.growth_at(15.0).is_none() {

@@ -6,6 +6,7 @@ mod disease;
 mod graft;
 mod in_season;
 mod interval;
+mod losses;
 mod manure;
 mod mixture;
 mod nutrients;
@@ -19,6 +20,7 @@ mod verdict;
 
 pub use changes::{Change, What, changes};
 pub use interval::Spans;
+pub use losses::{DiseaseLoss, disease_losses};
 pub use reason::{
     Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
     SeasonClaim,

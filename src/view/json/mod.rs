@@ -11,6 +11,7 @@ mod intersow;
 mod judgment;
 mod ranking;
 pub mod reference;
+mod replay;
 pub mod season;
 pub mod soil;
 
@@ -22,6 +23,10 @@ pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
 pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
+pub use replay::{
+    CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
+    MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
 
 /// Number of the format, in every document.
 pub const FORMAT: u32 = 1;
