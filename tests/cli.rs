@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 16] = [
+const COMMANDS: [&str; 17] = [
     "new",
     "import",
     "export",
@@ -19,6 +19,7 @@ const COMMANDS: [&str; 16] = [
     "cover",
     "intersow",
     "audit",
+    "report",
     "replay",
     "doctor",
     "reference",
@@ -121,7 +122,7 @@ fn errors_say_what_to_type_next() {
         (&["bed", "L9"], "beds: L1"),
         (&["bed", "M4/nort"], "sections: edge"),
         (&["assess", "L1", "tomatoe"], "did you mean tomato?"),
-        (&["audit", "rule", "nonsense"], "rules: bare_winter_soil"),
+        (&["audit", "rule", "nonsense"], "rules: area_exceeds_bed"),
         (&["reference", "verticilium"], "did you mean"),
     ];
     for (question, hint) in cases {
