@@ -4,8 +4,8 @@
 mod support;
 
 use breakcrop::assess::season::{
-    HazardEffect, HazardKind, Kind, SeasonAnswer, SiteDays, Window, days_from, normal_year,
-    season, windows,
+    HazardEffect, HazardKind, Kind, SeasonAnswer, SiteDays, Window, days_from, normal_year, season,
+    windows,
 };
 use breakcrop::climate::Climate;
 use breakcrop::knowledge::Knowledge;
