@@ -19,3 +19,4 @@ pub(super) mod replay;
 pub(super) mod report;
 pub(super) mod season;
 pub(super) mod soil;
+pub(super) mod trend;
