@@ -4,14 +4,18 @@ use crate::audit::{Severity, audit, catalogue};
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
+use crate::cli::stream;
+use crate::view::json::StreamedResult;
 use crate::view::{Page, Phrases, audit_page, card_page, json};
 
 /// Hold the records against the rules of rotation and soil care
 ///
-/// Ends with code 1 if anything severe was found.
+/// Ends with code 1 if anything severe was found. With --stream, gardens are read from standard
+/// input, one a line: {"id": 7, "files": {"beds.csv": "...", "plantings.csv": "..."}}. Each is
+/// answered with one line, in the same order; a line that cannot be read says so in its place.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  breakcrop audit\n  breakcrop audit --all --evidence\n  breakcrop audit rule green_bridge"
+    after_help = "Examples:\n  breakcrop audit\n  breakcrop audit --all --evidence\n  breakcrop audit rule green_bridge\n  breakcrop audit --stream < gardens.jsonl > findings.jsonl"
 )]
 pub(in crate::cli) struct AuditArgs {
     #[command(subcommand)]
@@ -25,6 +29,9 @@ pub(in crate::cli) struct AuditArgs {
     /// Show the records and sources of each finding
     #[arg(long)]
     evidence: bool,
+    /// Answer gardens from standard input, one a JSON line
+    #[arg(long)]
+    stream: bool,
 }
 
 #[derive(Debug, clap::Subcommand)]
@@ -40,10 +47,18 @@ pub(in crate::cli) fn run(session: &Session, args: &AuditArgs) -> Result<Outcome
     if let Some(What::Rule { name }) = &args.what {
         return cards(session, name.as_deref());
     }
+    let most = if args.all { usize::MAX } else { args.most };
+    if args.stream {
+        let (knowledge, policy) = (session.knowledge(), &session.policy);
+        let phrases = Phrases::new(knowledge);
+        return stream::run(knowledge, session.today, |garden, _, today| {
+            let found = audit(knowledge, policy, garden, today);
+            Ok(StreamedResult::Audit(json::streamed_audit(phrases, &found, most, args.evidence)))
+        });
+    }
     let garden = session.load()?;
     let found = audit(session.knowledge(), &session.policy, &garden, session.today);
     let phrases = Phrases::new(session.knowledge());
-    let most = if args.all { usize::MAX } else { args.most };
     session.print(
         || audit_page(phrases, &found, most, args.evidence),
         || serde_json::json!(json::audit(phrases, &found)),

@@ -13,6 +13,7 @@ mod ranking;
 pub mod reference;
 pub mod season;
 pub mod soil;
+mod stream;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
@@ -22,6 +23,10 @@ pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
 pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
+pub use stream::{
+    RankedJson, StreamedAuditJson, StreamedFollowsJson, StreamedJson, StreamedResult, row_problem,
+    streamed_audit, streamed_follows,
+};
 
 /// Number of the format, in every document.
 pub const FORMAT: u32 = 1;
