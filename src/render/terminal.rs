@@ -1,5 +1,6 @@
 //! Pages as text. Colour repeats what the words say, never replaces it.
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
 
 use anstyle::{AnsiColor, Style};
@@ -44,6 +45,7 @@ fn style(label: Label) -> Style {
 #[must_use]
 pub fn page_text(page: &Page, look: Look) -> String {
     let mut text = String::new();
+    let page = &cleaned(page);
     for block in &page.blocks {
         match block {
             Block::Blank => text.push('\n'),
@@ -52,6 +54,52 @@ pub fn page_text(page: &Page, look: Look) -> String {
         }
     }
     text
+}
+
+/// The page without characters that would not be seen but done: a terminal takes some for
+/// commands, and some turn the direction of what follows. They can only come from a grower's text.
+fn cleaned(page: &Page) -> Cow<'_, Page> {
+    let is_clean = |text: &str| !text.chars().any(is_command);
+    let spans_clean = |spans: &[Span]| spans.iter().all(|span| is_clean(&span.text));
+    let all_clean = page.blocks.iter().all(|block| match block {
+        Block::Blank => true,
+        Block::Line(line) => spans_clean(&line.spans),
+        Block::Table(table) => {
+            table.head.iter().all(|head| is_clean(head))
+                && table.rows.iter().all(|row| spans_clean(row))
+        }
+    });
+    if all_clean {
+        return Cow::Borrowed(page);
+    }
+    let mut page = page.clone();
+    let clean = |text: &mut String| {
+        *text = text
+            .chars()
+            .filter(|character| matches!(character, '\n' | '\r' | '\t') || !is_command(*character))
+            .map(|character| if is_command(character) { ' ' } else { character })
+            .collect();
+    };
+    for block in &mut page.blocks {
+        match block {
+            Block::Blank => {}
+            Block::Line(line) => line.spans.iter_mut().for_each(|span| clean(&mut span.text)),
+            Block::Table(table) => {
+                table.head.iter_mut().for_each(&clean);
+                table.rows.iter_mut().flatten().for_each(|span| clean(&mut span.text));
+            }
+        }
+    }
+    Cow::Owned(page)
+}
+
+/// Control characters of both sets, and marks that turn or isolate the direction of writing.
+fn is_command(character: char) -> bool {
+    character.is_control()
+        || matches!(
+            character,
+            '\u{200e}' | '\u{200f}' | '\u{61c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}'
+        )
 }
 
 /// A word with its label and whether a blank stands before it.
@@ -269,5 +317,19 @@ mod tests {
         page.line(Line::default().and(Label::Wait, "WAIT"));
         assert_eq!(page_text(&page, Look::plain(80)), "WAIT\n");
         assert!(page_text(&page, Look { width: 80, colour: true }).contains("\u{1b}["));
+    }
+
+    #[test]
+    fn what_a_terminal_would_obey_is_left_out() {
+        let cell = |text: &str| Span::new(Label::Plain, text);
+        let mut page = Page::default();
+        page.line(Line::default().text("bed\u{1b}[2J one\u{9b}31m\ntwo \u{202e}three\u{7}"));
+        page.table(Table {
+            indent: 0,
+            head: vec!["a\u{1b}".into()],
+            right: vec![],
+            rows: vec![vec![cell("b\u{8}\u{2066}c")]],
+        });
+        assert_eq!(page_text(&page, Look::plain(40)), "bed[2J one31m two three\na\nbc\n");
     }
 }

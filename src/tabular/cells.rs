@@ -7,6 +7,7 @@ use chrono::{Datelike, NaiveDate};
 use csv::StringRecord;
 
 use super::column::{Column, Kind};
+use super::formula::{holds_text, restored};
 use super::locate::place_of_field;
 use super::problem::{Problem, Problems, RowProblem};
 use crate::origin::Origin;
@@ -156,7 +157,7 @@ impl<'a> Cells<'a> {
             );
             return None;
         }
-        Some(value)
+        Some(if holds_text(column.kind) { restored(value) } else { value })
     }
 
     /// A day.
