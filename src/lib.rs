@@ -63,9 +63,12 @@ pub mod origin;
 pub mod policy;
 pub mod records;
 pub mod render;
+pub mod replay;
+pub mod sample;
 pub mod season;
 pub mod state;
 pub mod store;
 pub mod tabular;
+
 pub mod units;
 pub mod view;

@@ -381,4 +381,22 @@ policy! {
     soil_test_years: f64 = 3.0;
     /// Nitrogen in the dry matter of vegetable residue, percent, where no credit is printed.
     vegetable_residue_n_percent: Estimate = range(1.5, 2.5, 3.5);
+    /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.
+    plants_looked_at: f64 = 20.0;
+    /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:
+    /// in nine of ten seasons within these ends.
+    season_of_disease: Estimate = range(0.2, 1.0, 3.0);
+    /// Sick plantings that a forecast counts as known before a garden's first record ...
+    plantings_known_sick: f64 = 0.5;
+    /// ... and healthy ones: one soil-borne disease in five crops looked at, worth two or three plantings,
+    /// so that a year of records outweighs it.
+    plantings_known_healthy: f64 = 2.0;
+    /// Plantings of a bed looked at without a new disease after which one is half as likely: most of
+    /// what a bed holds shows within a few host crops.
+    new_disease_halves_after: f64 = 4.0;
+    /// Share of its time in the bed after which a healthy look says that the crop stayed healthy;
+    /// wilts and rots show late.
+    healthy_look_share: f64 = 0.5;
+    /// Days from which a crop that still stands is scored by how it is so far.
+    scored_so_far_days: f64 = 90.0;
 }

@@ -94,7 +94,8 @@ fn mutated(numbers: &mut Numbers, original: &[u8]) -> Vec<u8> {
                 if numbers.below(2) == 0 {
                     lines.swap(one, other);
                 } else {
-                    lines[one] = lines[other].clone();
+                    let line = lines[other].clone();
+                    lines[one] = line;
                 }
                 bytes = lines.join(&b'\n');
             }

@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 15] = [
+const COMMANDS: [&str; 16] = [
     "new",
     "import",
     "export",
@@ -19,6 +19,7 @@ const COMMANDS: [&str; 15] = [
     "cover",
     "intersow",
     "audit",
+    "replay",
     "doctor",
     "reference",
     "demo",
@@ -54,7 +55,7 @@ fn every_command_has_help_with_an_example() {
 fn every_answer_comes_as_json_too() {
     let folder = tempfile::tempdir().expect("a folder");
     let global = imported(folder.path());
-    let questions: [&[&str]; 13] = [
+    let questions: [&[&str]; 14] = [
         &["--json", "diagnose", "L1"],
         &["--json", "beds"],
         &["--json", "bed", "L2"],
@@ -65,6 +66,7 @@ fn every_answer_comes_as_json_too() {
         &["--json", "audit"],
         &["--json", "doctor"],
         &["--json", "audit", "rule"],
+        &["--json", "replay"],
         &["--json", "reference", "courgette"],
         &["--json", "reference", "tomato", "strawberry"],
         &["--json", "policy"],

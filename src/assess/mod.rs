@@ -5,6 +5,7 @@ mod changes;
 mod disease;
 mod graft;
 mod interval;
+mod losses;
 mod manure;
 mod mixture;
 mod nutrients;
@@ -18,6 +19,7 @@ mod verdict;
 
 pub use changes::{Change, What, changes};
 pub use interval::Spans;
+pub use losses::{DiseaseLoss, disease_losses};
 pub use reason::{
     Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
 };

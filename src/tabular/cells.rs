@@ -103,7 +103,9 @@ impl<'a> Cells<'a> {
     /// The cell as written, trimmed and unjudged; empty if the column is absent.
     #[must_use]
     pub fn written(&self, name: &str) -> &'a str {
-        self.trimmed(self.index(name))
+        let at = self.index(name);
+        let value = self.trimmed(at);
+        if holds_text(self.columns[at].kind) { restored(value) } else { value }
     }
 
     fn trimmed(&self, at: usize) -> &'a str {

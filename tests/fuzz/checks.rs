@@ -1,7 +1,6 @@
 //! What must hold of any input, whoever makes it up: the tests in `tests/bad_input.rs` and the fuzz
 //! targets in this folder call the same functions.
 
-use std::fmt::Write as _;
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -12,19 +11,20 @@ use breakcrop::render::{Look, page_text};
 use breakcrop::season::iso_day;
 use breakcrop::store::{Store, examine};
 use breakcrop::tabular::RowProblem;
-use breakcrop::view::{Label, Line, Page, Span, Table, problem_page};
+use breakcrop::view::{Label, Line, Page, Span, Table, checkup_page, problem_page};
 
 /// The tables, read once.
-pub fn knowledge() -> &'static Knowledge {
+pub(crate) fn knowledge() -> &'static Knowledge {
     static KNOWLEDGE: OnceLock<Knowledge> = OnceLock::new();
     KNOWLEDGE.get_or_init(Knowledge::embedded)
 }
 
 /// Beds that record files of any kind may name.
-pub const BEDS: &str = "bed,kind,length_m,width_m\nN1,ground,4,1\nN2,raised,2,1\nS1,ground,3,1\n";
+pub(crate) const BEDS: &str =
+    "bed,kind,length_m,width_m\nN1,ground,4,1\nN2,raised,2,1\nS1,ground,3,1\n";
 
 /// A record file of any bytes becomes rows, or problems each at a place in the file.
-pub fn records(kind: RecordKind, bytes: &[u8]) {
+pub(crate) fn records(kind: RecordKind, bytes: &[u8]) {
     let name = format!("{}.csv", kind.word());
     let mut files = vec![RecordFile { name: name.clone(), bytes: bytes.to_vec() }];
     if kind != RecordKind::Beds {
@@ -39,21 +39,21 @@ pub fn records(kind: RecordKind, bytes: &[u8]) {
 }
 
 /// Each problem names its file and a line and column that are there, and can be shown.
-pub fn located(name: &str, bytes: &[u8], problems: &[RowProblem]) {
+pub(crate) fn located(name: &str, bytes: &[u8], problems: &[RowProblem]) {
     assert!(!problems.is_empty());
     let lines = bytes.split(|byte| *byte == b'\n').count();
     for problem in problems {
         assert_eq!(&*problem.file, name);
         let line = usize::try_from(problem.line).expect("a line");
         // A carriage return alone ends a line for the reader, so that there may be more lines.
-        let most = lines + bytes.iter().filter(|byte| **byte == b'\r').count();
+        let most = lines + bytes.split(|byte| *byte == b'\r').count();
         assert!((1..=most.max(1)).contains(&line), "line {line} of {lines}: {problem:?}");
     }
     shown(&problem_page(problems, usize::MAX));
 }
 
 /// A page prints without a character that a terminal would obey, and in lines that hold its words.
-pub fn shown(page: &Page) {
+pub(crate) fn shown(page: &Page) {
     for width in [40, 80] {
         let text = page_text(page, Look::plain(width));
         let bad = text.chars().find(|character| {
@@ -65,7 +65,7 @@ pub fn shown(page: &Page) {
 }
 
 /// Any text in any place of a page.
-pub fn pages(texts: &[String]) {
+pub(crate) fn pages(texts: &[String]) {
     let span = |text: &String| Span::new(Label::Name, text.as_str());
     let mut page = Page::default();
     for text in texts {
@@ -81,7 +81,7 @@ pub fn pages(texts: &[String]) {
 }
 
 /// A day reads only as it is written, and a folded name folds to itself.
-pub fn words(text: &str) {
+pub(crate) fn words(text: &str) {
     if let Some(day) = iso_day(text) {
         assert_eq!(day.to_string(), text);
     }
@@ -90,7 +90,7 @@ pub fn words(text: &str) {
 }
 
 /// A quantity in any unit of the header is kept within its bounds, or is a problem of its cell.
-pub fn quantities(header: &str, cell: &str) {
+pub(crate) fn quantities(header: &str, cell: &str) {
     let text = format!("bed,kind,{header},width_m\nA,ground,{cell},1\n");
     let file = RecordFile { name: "beds.csv".to_owned(), bytes: text.clone().into_bytes() };
     match garden_of(knowledge(), std::slice::from_ref(&file)) {
@@ -104,7 +104,7 @@ pub fn quantities(header: &str, cell: &str) {
 }
 
 /// An own table of any bytes is taken or refused with problems of its own file.
-pub fn tables(name: &str, bytes: &[u8]) {
+pub(crate) fn tables(name: &str, bytes: &[u8]) {
     let own = Tables::with_own("own", [(name.to_owned(), bytes.to_vec())]);
     match own.map(Knowledge::with_overlay) {
         Ok(Ok(knowledge)) => {
@@ -118,20 +118,15 @@ pub fn tables(name: &str, bytes: &[u8]) {
 }
 
 /// A garden file of any bytes is opened, read, examined; it stays as it is.
-pub fn database(path: &Path, bytes: &[u8]) {
+pub(crate) fn database(path: &Path, bytes: &[u8]) {
     std::fs::write(path, bytes).expect("writes");
     if let Ok(store) = Store::open(path) {
         let _ = store.garden(knowledge());
         let _ = store.export();
     }
-    let mut told = String::new();
     match examine(path) {
-        Ok(checkup) => {
-            let _ = write!(told, "{checkup:?}");
-        }
-        Err(error) => {
-            let _ = write!(told, "{error}");
-        }
+        Ok(checkup) => shown(&checkup_page(&checkup)),
+        Err(error) => assert!(!error.to_string().is_empty()),
     }
-    assert!(!told.is_empty());
+    assert_eq!(std::fs::read(path).expect("reads"), bytes);
 }

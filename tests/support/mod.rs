@@ -1,6 +1,8 @@
 //! What several test files share: the binary in a clean environment, published tables.
 #![allow(dead_code, reason = "each test file uses its part")]
 
+pub(crate) mod simulated_garden;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 

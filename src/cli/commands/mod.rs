@@ -15,5 +15,6 @@ pub(super) mod intersow;
 pub(super) mod new;
 pub(super) mod policy;
 pub(super) mod reference;
+pub(super) mod replay;
 pub(super) mod season;
 pub(super) mod soil;

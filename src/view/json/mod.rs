@@ -11,6 +11,7 @@ mod intersow;
 mod judgment;
 mod ranking;
 pub mod reference;
+mod replay;
 pub mod season;
 pub mod soil;
 mod stream;
@@ -23,6 +24,10 @@ pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
 pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
+pub use replay::{
+    CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
+    MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
 pub use stream::{
     RankedJson, StreamedAuditJson, StreamedFollowsJson, StreamedJson, StreamedResult, row_problem,
     streamed_audit, streamed_follows,
