@@ -121,7 +121,7 @@ fn errors_say_what_to_type_next() {
         (&["bed", "L9"], "beds: L1"),
         (&["bed", "M4/nort"], "sections: edge"),
         (&["assess", "L1", "tomatoe"], "did you mean tomato?"),
-        (&["audit", "rule", "nonsense"], "rules: bare_winter_soil"),
+        (&["audit", "rule", "nonsense"], "rules: area_exceeds_bed"),
         (&["reference", "verticilium"], "did you mean"),
     ];
     for (question, hint) in cases {

@@ -94,7 +94,7 @@ fn a_stream_of_one_says_what_the_garden_file_says() {
     let whole = run(folder.path(), &[&day[..], &["--json", "audit"]].concat()).stdout;
     let whole: Value = serde_json::from_str(&whole).expect("JSON");
     let line = line_of("kestrel_hollow", None);
-    let streamed = answers(&["audit", "--stream", "--all", "--evidence"], line.as_bytes());
+    let streamed = answers(&["audit", "--stream", "--all", "--reasons"], line.as_bytes());
     assert_eq!(streamed[0]["audit"]["findings"], whole["findings"]);
     assert_eq!(streamed[0]["audit"]["plantings"], whole["plantings"]);
 }
