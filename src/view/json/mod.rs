@@ -16,6 +16,7 @@ mod replay;
 pub mod season;
 pub mod soil;
 mod stream;
+mod trend;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
@@ -36,6 +37,10 @@ pub use replay::{
 pub use stream::{
     RankedJson, StreamedAuditJson, StreamedFollowsJson, StreamedJson, StreamedResult, row_problem,
     streamed_audit, streamed_follows,
+};
+pub use trend::{
+    BedTrendJson, ContestJson, DoseTrendJson, DoseYearJson, FamilyReturnsJson, MatchJson,
+    NutrientBalanceJson, PlantingJson, ReturnJson, SideJson, TrendJson, YearTrendJson, trend,
 };
 
 /// Number of the format, in every document.
