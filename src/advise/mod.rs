@@ -2,11 +2,10 @@
 
 pub mod cover;
 mod follow;
-mod intersow;
+pub mod intersow;
 mod season_fit;
 
 pub use follow::{FollowOn, Follows, follow, is_untested};
-pub use intersow::{Intersow, LegumeOption, intersow};
 pub use season_fit::{SeasonFit, season_fit};
 
 use crate::records::Garden;

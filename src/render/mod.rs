@@ -1,9 +1,11 @@
 //! Looks: pages as text of a width, with colour or without; documents as JSON. Only the command
 //! line writes them out.
 
+mod bed_svg;
 mod schemas;
 mod terminal;
 
+pub use bed_svg::bed_svg;
 pub use schemas::{record_schemas, table_schema};
 pub use terminal::{Look, page_text};
 

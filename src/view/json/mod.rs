@@ -25,7 +25,7 @@ pub use cover::{
 };
 pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
-pub use intersow::{IntersowJson, LegumeJson, intersow};
+pub use intersow::{CompanyJson, IntersowJson, LayoutJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
 pub use ranking::{FollowOnJson, FollowsJson, follows};
 pub use replay::{
