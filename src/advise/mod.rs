@@ -1,12 +1,15 @@
-//! Advice made of judgments: what can follow, what covers a gap, what can stand between.
+//! Advice made of judgments: what can follow, what covers a gap, what can stand between,
+//! and the survey of a whole garden on a day.
 
 pub mod cover;
 mod follow;
 pub mod intersow;
 mod season_fit;
+mod survey;
 
 pub use follow::{FollowOn, Follows, follow, is_untested};
-pub use season_fit::{SeasonFit, season_fit};
+pub use season_fit::SeasonFit;
+pub use survey::{PlaceSurvey, Survey, Task, WishStart, survey, wish_starts};
 
 use crate::records::Garden;
 use crate::state::BedState;

@@ -4,15 +4,15 @@ use super::judgment::{verdict_label, verdict_words};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::advise::{FollowOn, Follows, SeasonFit};
-use crate::assess::{Claim, Effect, Verdict};
+use crate::advise::{FollowOn, Follows};
+use crate::assess::{Assessment, Claim, Effect, Verdict};
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
-fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
-    let reasons = &follow.assessment.reasons;
+pub(super) fn why(phrases: Phrases<'_>, assessment: &Assessment) -> String {
+    let reasons = &assessment.reasons;
     let against: Vec<String> = reasons
         .iter()
-        .filter(|reason| reason.effect.verdict() == follow.assessment.verdict)
+        .filter(|reason| reason.effect.verdict() == assessment.verdict)
         .filter(|reason| reason.effect.verdict() > Verdict::Plant)
         .map(|reason| phrases.short(reason))
         .take(2)
@@ -57,7 +57,7 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
     let in_season: Vec<&FollowOn> = follows
         .ranked
         .iter()
-        .filter(|follow| matches!(follow.season, SeasonFit::Fits | SeasonFit::Unknown))
+        .filter(|follow| most == usize::MAX || !follow.season.is_out())
         .collect();
     let mut table = Table {
         indent: 1,
@@ -80,7 +80,7 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
                         .replace("WAIT until ", "WAIT "),
                 ),
                 Span::new(Label::Plain, words::percent_short(follow.assessment.expected_yield)),
-                Span::new(Label::Plain, why(phrases, follow)),
+                Span::new(Label::Plain, why(phrases, &follow.assessment)),
             ]);
         }
         if all.len() > most {

@@ -35,7 +35,7 @@ pub(super) fn is_as_good_as_never(on: Date, until: Date) -> bool {
     years_between(on, until) > Policy::default().as_good_as_never_years
 }
 
-fn effect_label(effect: Effect) -> Label {
+pub(super) fn effect_label(effect: Effect) -> Label {
     match effect {
         Effect::Wait { .. } => Label::Wait,
         Effect::Care { .. } => Label::Care,
@@ -103,7 +103,7 @@ pub fn assessment_page(
             .and(verdict_label(assessment.verdict), verdict_words(assessment)),
     );
     page.line(Line::at(1).text(format!(
-        "expected yield {} of a clean, rotated bed (likely {:.0} %); confidence {}; season not yet weighed",
+        "expected yield {} (likely {:.0} %) of a clean, rotated bed in season; confidence {}",
         words::percent_range(assessment.expected_yield),
         assessment.expected_yield.likely * 100.0,
         confidence_words(assessment.confidence),

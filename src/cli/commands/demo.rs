@@ -106,7 +106,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
         page.extend(intersow_brief(phrases, &advice));
         page.blank();
     }
-    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 2, false));
+    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 1, false));
     page.blank();
     let file = args.file.display();
     page.line(

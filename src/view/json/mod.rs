@@ -15,6 +15,7 @@ pub mod reference;
 mod replay;
 pub mod season;
 pub mod soil;
+mod trend;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
@@ -31,6 +32,10 @@ pub use ranking::{FollowOnJson, FollowsJson, follows};
 pub use replay::{
     CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
     MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
+pub use trend::{
+    BedTrendJson, ContestJson, DoseTrendJson, DoseYearJson, FamilyReturnsJson, MatchJson,
+    NutrientBalanceJson, PlantingJson, ReturnJson, SideJson, TrendJson, YearTrendJson, trend,
 };
 
 /// Number of the format, in every document.
