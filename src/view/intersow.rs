@@ -73,7 +73,10 @@ pub fn intersow_page(
 pub fn intersow_brief(phrases: Phrases<'_>, advice: &Intersow<'_>) -> Page {
     let mut page = Page::default();
     let crop = phrases.crop(advice.standing.crop);
-    page.heading(format!("Between the {crop} in {}, sown {}", advice.state.place, advice.on));
+    page.heading(format!(
+        "A legume between the {crop} in {}, sown {}",
+        advice.state.place, advice.on
+    ));
     let Some(best) = advice.covers.first().filter(|_| !advice.is_refused()) else {
         page.line(Line::at(1).text("sources advise against any company"));
         return page;
