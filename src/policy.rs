@@ -167,6 +167,66 @@ policy! {
     warm_cover_c: f64 = 18.0;
     /// Mean temperature of a gap up to which cool-season covers are offered.
     cool_cover_c: f64 = 22.0;
+    /// Least temperature from which a cool-season cover is taken to grow: crop models give bases about
+    /// nil, but the weighed stands of rye fit heat above 4 C, and leaves are lost to frost besides.
+    cool_cover_base_c: f64 = 4.0;
+    /// Temperature from which it grows no faster, where none is published, and the most taken where
+    /// one is.
+    cool_cover_best_c: f64 = 15.0;
+    /// The same of a warm-season cover.
+    warm_cover_base_c: f64 = 10.0;
+    /// The same.
+    warm_cover_best_c: f64 = 25.0;
+    /// Degree-days from sowing by which a cereal or brassica covers half of the ground: set by eye
+    /// so that the published points of growth come out.
+    canopy_half_quick: Estimate = range(170.0, 240.0, 340.0);
+    /// The same of peas, beans, vetches and forbs: a full canopy comes 350 degree-days after that of
+    /// cereals in the one trial that tells.
+    canopy_half_middling: Estimate = range(230.0, 320.0, 450.0);
+    /// The same of clovers, medics and other small seed.
+    canopy_half_slow: Estimate = range(330.0, 460.0, 650.0);
+    /// The same of warm-season covers, whose base is higher.
+    canopy_half_warm: Estimate = range(170.0, 230.0, 320.0);
+    /// Mean temperature at which the days to a full stand of a cool-season cover are taken to be
+    /// printed: autumn to spring on a mild coast.
+    cool_cover_printed_c: f64 = 11.0;
+    /// The same of a quick one, whose days are printed for spring and late summer.
+    quick_cover_printed_c: f64 = 16.0;
+    /// Days to a full stand up to which a cool-season cover counts as quick.
+    quick_cover_days: f64 = 80.0;
+    /// The same of a warm-season cover: summer.
+    warm_cover_printed_c: f64 = 23.0;
+    /// Degree-days over 4 C from an autumn sowing to the heading and bloom of a cereal: in the growth
+    /// table rye stood in bloom from about 1300 to 1660.
+    cereal_bloom_degree_days: Estimate = range(950.0, 1250.0, 1600.0);
+    /// Days from sowing before a legume fixes what is worth counting: sources say up to six weeks.
+    fixation_begins_days: Estimate = range(21.0, 30.0, 42.0);
+    /// Nitrogen in roots and stubble beside that of the tops, as a share of it.
+    root_nitrogen: Estimate = range(0.1, 0.2, 0.35);
+    /// Chance in a winter from which frost is relied on to kill a cover, and below which it is
+    /// relied on to live.
+    winter_kill_relied_on: f64 = 0.9;
+    /// Degrees either side of a printed killing temperature within which one stand dies and another
+    /// lives.
+    winter_kill_margin_c: f64 = 2.0;
+    /// Least days of growth that make sowing a cover worth the seed.
+    cover_days_fewest: f64 = 28.0;
+    /// Days past first bloom by which a cover is cut before it sets seed.
+    days_from_bloom_to_seed: f64 = 14.0;
+    /// Share of the way to bloom at which cereals begin to joint.
+    jointing_share: f64 = 0.6;
+    /// Dry matter beyond which no stand is reckoned where none was weighed, t/ha.
+    cover_heaviest_unknown_t_ha: f64 = 6.0;
+    /// Nitrogen tied up by a cover from which it is said, g/m2.
+    cover_tie_up_told: f64 = 1.0;
+    /// Share of its own full rate at which each partner of a mixture of two is sown: legume, grass.
+    mix_legume_rate: f64 = 0.67;
+    /// The same of the grass.
+    mix_grass_rate: f64 = 0.33;
+    /// Nitrogen short of the next crop's need from which a bed is said to need nitrogen, g/m2.
+    bed_short_of_nitrogen: f64 = 3.0;
+    /// Organic matter below which a bed is said to need it first, percent.
+    bed_poor_in_humus: f64 = 3.0;
     /// Standard deviations below the mean minimum of the coldest month taken for a cold night of
     /// an ordinary winter.
     cold_night_sd: f64 = 2.0;

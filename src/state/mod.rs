@@ -8,6 +8,7 @@ mod half_life;
 mod inoculum;
 pub mod nutrients;
 mod occupancy;
+pub mod stand;
 mod treated;
 
 pub use causes::{Candidate, Check, Episode, checks, diagnose};

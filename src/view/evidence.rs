@@ -3,7 +3,7 @@
 use super::phrase::Phrases;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
-use crate::knowledge::{Basis, Citation, Clears, How, PhosphorusClass, Says};
+use crate::knowledge::{Basis, BridgeEvidence, Citation, Clears, How, PhosphorusClass, Says, Turn};
 use crate::records::{Certainty, Extent};
 use crate::season::Date;
 use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
@@ -101,6 +101,10 @@ impl Phrases<'_> {
                 let days = words::range(days.low, days.high);
                 format!("{} takes {days} days to the first harvest", self.crop(*crop))
             }
+            FactNote::Cover { .. }
+            | FactNote::Bridge { .. }
+            | FactNote::Timing { .. }
+            | FactNote::Undersown { .. } => self.cover_fact(note),
         }
     }
 
@@ -144,6 +148,57 @@ impl Phrases<'_> {
                 } else {
                     format!("{disease} keeps to {}", families.join(", "))
                 }
+            }
+            _ => String::new(),
+        }
+    }
+
+    /// What sources say of covers and of company.
+    fn cover_fact(self, note: &FactNote) -> String {
+        match note {
+            FactNote::Cover { crop, field, range, text } => {
+                let figure = match range {
+                    Some(range) => words::range(range.low, range.high),
+                    None => text.to_string(),
+                };
+                format!("{}: {} {figure}", self.crop(*crop), field.replace('_', " "))
+            }
+            FactNote::Bridge { cover, pathogen, turn, backing, finding } => {
+                let backing = match backing {
+                    BridgeEvidence::Measured => "measured",
+                    BridgeEvidence::HostStatus => "by host status",
+                    BridgeEvidence::Statement => "said",
+                };
+                let (cover, pathogen) = (cover.replace('_', " "), pathogen.replace('_', " "));
+                let turn = match turn {
+                    Turn::Raises => "raises",
+                    Turn::Neutral => "neither raises nor lowers",
+                    Turn::Lowers => "lowers",
+                };
+                format!("{cover} {turn} {pathogen} ({backing}): {finding}")
+            }
+            FactNote::Timing { rule, applies_to, range, at_least, text, unit } => {
+                let figure = match range {
+                    Some(range) if *at_least => format!("at least {}", words::number(range.low)),
+                    Some(range) => words::range(range.low, range.high),
+                    None => text.to_string(),
+                };
+                let unit = if range.is_some() { format!(" {unit}") } else { String::new() };
+                let of = if applies_to.is_empty() {
+                    String::new()
+                } else {
+                    format!(" ({})", applies_to.replace('_', " "))
+                };
+                format!("{}{of}: {figure}{unit}", rule.replace('_', " "))
+            }
+            FactNote::Undersown { main_crop, covers, timing, result, region } => {
+                let parts: Vec<&str> = [&**timing, &**result, &**region]
+                    .into_iter()
+                    .filter(|part| !part.is_empty())
+                    .collect();
+                let under =
+                    if covers.is_empty() { String::new() } else { format!("{covers} under ") };
+                format!("{under}{main_crop}: {}", parts.join("; ")).replace('_', " ")
             }
             _ => String::new(),
         }
@@ -217,6 +272,19 @@ impl Phrases<'_> {
                 without * 100.0,
                 with * 100.0
             ),
+            FigureNote::HeatAndLight { from, to, degree_days, base_c, light_mj } => format!(
+                "from {from} to {to}: {:.0} degree-days over {base_c:.0} C, leaves catch {:.0} ({:.0} to {:.0}) MJ/m2 of light",
+                degree_days.likely, light_mj.likely, light_mj.low, light_mj.high
+            ),
+            FigureNote::KillingNight { from, to, kill_c, chance } => format!(
+                "a night at {} C or below from {from} to {to}: in {} of years",
+                if (kill_c.high - kill_c.low).abs() < 0.1 {
+                    format!("{:.0}", kill_c.likely)
+                } else {
+                    format!("{:.0} to {:.0}", kill_c.low, kill_c.high)
+                },
+                words::percent_range(*chance)
+            ),
             FigureNote::Booked { nutrient, grams } => {
                 format!(
                     "the books have {} of {}",
@@ -247,6 +315,15 @@ impl Phrases<'_> {
                     "how much {} was put on {date}, or what it holds",
                     material.replace('_', " ")
                 )
+            }
+            MissingNote::SiteAndClimate => {
+                "site.csv with the latitude and climate.csv with twelve months".to_owned()
+            }
+            MissingNote::Species { pathogen, test } => {
+                format!("which species of {} it is: {test}", self.disease(*pathogen))
+            }
+            MissingNote::PlantsAndSpacing => {
+                "the number of plants, or row and plant spacing, in plantings.csv".to_owned()
             }
             MissingNote::Rain => "rain by month in climate.csv: washing-out is a guess".to_owned(),
             MissingNote::Interval { pathogen } => {

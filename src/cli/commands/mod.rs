@@ -16,5 +16,7 @@ pub(super) mod new;
 pub(super) mod policy;
 pub(super) mod reference;
 pub(super) mod replay;
+pub(super) mod report;
 pub(super) mod season;
 pub(super) mod soil;
+pub(super) mod trend;
