@@ -11,6 +11,7 @@ mod error;
 mod outcome;
 mod own_tables;
 mod session;
+mod stream;
 
 pub use outcome::Outcome;
 

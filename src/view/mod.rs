@@ -24,6 +24,7 @@ mod reference_graph;
 mod replay;
 pub mod report;
 mod season;
+mod season_words;
 mod soil;
 mod text;
 mod trend;
