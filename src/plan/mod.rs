@@ -1,0 +1,2 @@
+//! The whole garden, several seasons ahead.
+pub mod solve;
