@@ -24,4 +24,5 @@ pub use instance::{
 };
 pub use random::Random;
 pub use solver::{Effort, Progress, Solved, Stage, solve};
+pub(in crate::plan) use threads::side_by_side;
 pub use value::{Plan, Totals, feasible_path, value_of};

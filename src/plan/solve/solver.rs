@@ -60,6 +60,13 @@ impl Effort {
         Self { rounds, ..Self::default() }
     }
 
+    /// Effort for a garden: what each try asks of the bed model costs a thousand times what it asks of
+    /// the optimiser.
+    #[must_use]
+    pub fn of_garden(_: &Instance) -> Self {
+        Self { rounds: 3, tries: 24, nodes: 2_000, listed: 600, enough: 1e-3, ..Self::default() }
+    }
+
     /// For small instances that are to be solved to the end.
     #[must_use]
     pub fn thorough() -> Self {

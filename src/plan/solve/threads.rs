@@ -5,7 +5,10 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Does a job for each number below `count`, on as many threads as the machine has cores, at most
 /// four. The answers come back in order: the number of threads changes no answer.
-pub(super) fn side_by_side<T: Send>(count: usize, job: impl Fn(usize) -> T + Sync) -> Vec<T> {
+pub(in crate::plan) fn side_by_side<T: Send>(
+    count: usize,
+    job: impl Fn(usize) -> T + Sync,
+) -> Vec<T> {
     let cores = std::thread::available_parallelism().map_or(1, usize::from).min(4).min(count);
     if cores <= 1 {
         return (0..count).map(job).collect();

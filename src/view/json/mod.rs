@@ -8,6 +8,7 @@ mod diagnosis;
 mod import;
 mod intersow;
 mod judgment;
+pub mod plan;
 mod ranking;
 pub mod reference;
 pub mod season;
