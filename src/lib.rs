@@ -14,7 +14,7 @@
 //! use breakcrop::assess::{Proposal, Verdict, assess};
 //! use breakcrop::knowledge::Knowledge;
 //! use breakcrop::policy::Policy;
-//! use breakcrop::records::{Garden, Lookup, Place, RecordKind};
+//! use breakcrop::records::{BedNames, Garden, Lookup, Place, RecordKind};
 //! use breakcrop::season::iso_day;
 //! use breakcrop::state::BedState;
 //! use breakcrop::tabular::{Problems, scan};
@@ -22,7 +22,7 @@
 //! let knowledge = Knowledge::embedded();
 //! let mut garden = Garden::default();
 //! let mut problems = Problems::default();
-//! let mut beds: Vec<Box<str>> = Vec::new();
+//! let mut beds = BedNames::default();
 //! for (kind, text) in [
 //!     (RecordKind::Beds, "bed,kind,length_m,width_m\nlong bed,ground,6,1.2\n"),
 //!     (RecordKind::Plantings, "bed,crop,planted,removed\nlong bed,tomato,2024-05-01,2024-10-01\n"),
@@ -30,14 +30,13 @@
 //!       long bed,2024-08-20,tomato,verticillium_dahliae,moderate,laboratory\n"),
 //! ] {
 //!     let file = format!("{}.csv", kind.word()).into();
-//!     let known = beds.clone();
 //!     scan(&file, text.as_bytes(), kind.columns(), &mut problems, |cells| {
-//!         let lookup = Lookup { knowledge: &knowledge, beds: &known };
+//!         let lookup = Lookup::new(&knowledge, &beds);
 //!         if let Some(record) = kind.read(cells, &lookup) {
 //!             record.join(&mut garden);
 //!         }
 //!     });
-//!     beds = garden.beds.iter().map(|bed| bed.name.clone()).collect();
+//!     beds = garden.beds.iter().map(|bed| &bed.name).collect();
 //! }
 //! assert!(problems.is_empty());
 //! garden.sort();
@@ -65,9 +64,12 @@ pub mod plan;
 pub mod policy;
 pub mod records;
 pub mod render;
+pub mod replay;
+pub mod sample;
 pub mod season;
 pub mod state;
 pub mod store;
 pub mod tabular;
+
 pub mod units;
 pub mod view;

@@ -167,6 +167,66 @@ policy! {
     warm_cover_c: f64 = 18.0;
     /// Mean temperature of a gap up to which cool-season covers are offered.
     cool_cover_c: f64 = 22.0;
+    /// Least temperature from which a cool-season cover is taken to grow: crop models give bases about
+    /// nil, but the weighed stands of rye fit heat above 4 C, and leaves are lost to frost besides.
+    cool_cover_base_c: f64 = 4.0;
+    /// Temperature from which it grows no faster, where none is published, and the most taken where
+    /// one is.
+    cool_cover_best_c: f64 = 15.0;
+    /// The same of a warm-season cover.
+    warm_cover_base_c: f64 = 10.0;
+    /// The same.
+    warm_cover_best_c: f64 = 25.0;
+    /// Degree-days from sowing by which a cereal or brassica covers half of the ground: set by eye
+    /// so that the published points of growth come out.
+    canopy_half_quick: Estimate = range(170.0, 240.0, 340.0);
+    /// The same of peas, beans, vetches and forbs: a full canopy comes 350 degree-days after that of
+    /// cereals in the one trial that tells.
+    canopy_half_middling: Estimate = range(230.0, 320.0, 450.0);
+    /// The same of clovers, medics and other small seed.
+    canopy_half_slow: Estimate = range(330.0, 460.0, 650.0);
+    /// The same of warm-season covers, whose base is higher.
+    canopy_half_warm: Estimate = range(170.0, 230.0, 320.0);
+    /// Mean temperature at which the days to a full stand of a cool-season cover are taken to be
+    /// printed: autumn to spring on a mild coast.
+    cool_cover_printed_c: f64 = 11.0;
+    /// The same of a quick one, whose days are printed for spring and late summer.
+    quick_cover_printed_c: f64 = 16.0;
+    /// Days to a full stand up to which a cool-season cover counts as quick.
+    quick_cover_days: f64 = 80.0;
+    /// The same of a warm-season cover: summer.
+    warm_cover_printed_c: f64 = 23.0;
+    /// Degree-days over 4 C from an autumn sowing to the heading and bloom of a cereal: in the growth
+    /// table rye stood in bloom from about 1300 to 1660.
+    cereal_bloom_degree_days: Estimate = range(950.0, 1250.0, 1600.0);
+    /// Days from sowing before a legume fixes what is worth counting: sources say up to six weeks.
+    fixation_begins_days: Estimate = range(21.0, 30.0, 42.0);
+    /// Nitrogen in roots and stubble beside that of the tops, as a share of it.
+    root_nitrogen: Estimate = range(0.1, 0.2, 0.35);
+    /// Chance in a winter from which frost is relied on to kill a cover, and below which it is
+    /// relied on to live.
+    winter_kill_relied_on: f64 = 0.9;
+    /// Degrees either side of a printed killing temperature within which one stand dies and another
+    /// lives.
+    winter_kill_margin_c: f64 = 2.0;
+    /// Least days of growth that make sowing a cover worth the seed.
+    cover_days_fewest: f64 = 28.0;
+    /// Days past first bloom by which a cover is cut before it sets seed.
+    days_from_bloom_to_seed: f64 = 14.0;
+    /// Share of the way to bloom at which cereals begin to joint.
+    jointing_share: f64 = 0.6;
+    /// Dry matter beyond which no stand is reckoned where none was weighed, t/ha.
+    cover_heaviest_unknown_t_ha: f64 = 6.0;
+    /// Nitrogen tied up by a cover from which it is said, g/m2.
+    cover_tie_up_told: f64 = 1.0;
+    /// Share of its own full rate at which each partner of a mixture of two is sown: legume, grass.
+    mix_legume_rate: f64 = 0.67;
+    /// The same of the grass.
+    mix_grass_rate: f64 = 0.33;
+    /// Nitrogen short of the next crop's need from which a bed is said to need nitrogen, g/m2.
+    bed_short_of_nitrogen: f64 = 3.0;
+    /// Organic matter below which a bed is said to need it first, percent.
+    bed_poor_in_humus: f64 = 3.0;
     /// Standard deviations below the mean minimum of the coldest month taken for a cold night of
     /// an ordinary winter.
     cold_night_sd: f64 = 2.0;
@@ -379,11 +439,54 @@ policy! {
     nitrogen_tied_up: f64 = 2.0;
     /// Years after which a soil test no longer tells how a bed stands.
     soil_test_years: f64 = 3.0;
+    /// Growings of one crop or family in a row from which the row is called one: the third shows that
+    /// the second was no accident.
+    run_growings: usize = 3;
+    /// Days from one start to the next up to which two growings of a crop are in a row: the next year's,
+    /// a month late.
+    run_start_days: i64 = 400;
+    /// Days a planting of an annual or biennial may stand before its end is missed: a biennial's two
+    /// seasons.
+    standing_days: i64 = 540;
+    /// Part of the fewest published days before the first harvest, earlier than which a picking is a slip:
+    /// baby leaves and thinnings come early.
+    early_pick_share: f64 = 0.4;
+    /// Factor on the highest published yield from which a harvest is a slip of the pen: small plots with
+    /// long picking beat field yields threefold.
+    implausible_yield: f64 = 4.0;
+    /// Factor on the plants that the written spacing allows from which their number is a slip.
+    crowding: f64 = 1.5;
+    /// Days without any record of a bed from which the gap is told: a whole year's round.
+    gap_days: i64 = 365;
+    /// Years of a bed's history that are wanted: rules for organic growing ask for three, and most waits
+    /// are served by then.
+    history_years: f64 = 3.0;
+    /// Years looked at for a legume in a bed: the length of a common rotation.
+    legume_years: f64 = 4.0;
+    /// Years looked at for a cover, a mulch or residue left on a bed.
+    cover_years: f64 = 3.0;
+    /// Kinds of legume below which others are named.
+    legume_kinds: usize = 3;
+    /// Nitrogen of a quick material, g/m2, from which it is much for a legume or before roots.
+    legume_nitrogen: f64 = 3.0;
+    /// Days after a material was put on during which it bears on roots sown next.
+    root_days: i64 = 120;
+    /// Days after a legume was cut in, within which something should stand again to take its nitrogen.
+    legume_gap_days: i64 = 60;
+    /// Days that self-sown plants may stand in a resting bed before they are told.
+    volunteer_days: i64 = 30;
+    /// Fall of organic matter, percent points, that is more than a laboratory's scatter.
+    organic_matter_fall: f64 = 0.5;
+    /// Days that a crop stands alone before a cover between its rows: the common weed-free time of four
+    /// weeks for plants set out.
+    intersow_days: i64 = 28;
+    /// Days after clearing on which a crop is still looked at, on the heap or in the store.
+    looked_at_days: i64 = 60;
     /// Nitrogen in the dry matter of vegetable residue, percent, where no credit is printed.
     vegetable_residue_n_percent: Estimate = range(1.5, 2.5, 3.5);
     /// Planning: worth of a full crop beyond what is wished, as a share of one that is wished. It can
-    /// be given away or kept, but nobody asked for it.
-    plan_beyond: f64 = 0.1;
+    /// be given away, but nobody asked for it: a cover is worth more.
+    plan_beyond: f64 = 0.02;
     /// Planning: what a half-month under any crop is worth, as a share of a full crop, because covered
     /// soil is not washed out. A winter under a cover comes to about a tenth.
     plan_cover: f64 = 0.01;
@@ -398,7 +501,29 @@ policy! {
     plan_nitrogen: f64 = 0.003;
     /// Planning: part of the shortest published return time that relatives keep within a plan.
     plan_return: f64 = 1.0;
+    /// Planning: free years kept between a relative on record and a crop, if its shortest published
+    /// return time is not shorter still. More is weighed as care, since most gardens could plant
+    /// nothing otherwise.
+    plan_return_recorded: f64 = 1.0;
     /// Planning: what a half-month costs in which two sections of one bed bear the same family, as a
     /// share of a full crop of the smaller one: what one has the other gets.
     plan_neighbours: f64 = 0.01;
+    /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.
+    plants_looked_at: f64 = 20.0;
+    /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:
+    /// in nine of ten seasons within these ends.
+    season_of_disease: Estimate = range(0.2, 1.0, 3.0);
+    /// Sick plantings that a forecast counts as known before a garden's first record ...
+    plantings_known_sick: f64 = 0.5;
+    /// ... and healthy ones: one soil-borne disease in five crops looked at, worth two or three plantings,
+    /// so that a year of records outweighs it.
+    plantings_known_healthy: f64 = 2.0;
+    /// Plantings of a bed looked at without a new disease after which one is half as likely: most of
+    /// what a bed holds shows within a few host crops.
+    new_disease_halves_after: f64 = 4.0;
+    /// Share of its time in the bed after which a healthy look says that the crop stayed healthy;
+    /// wilts and rots show late.
+    healthy_look_share: f64 = 0.5;
+    /// Days from which a crop that still stands is scored by how it is so far.
+    scored_so_far_days: f64 = 90.0;
 }

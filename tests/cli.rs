@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 14] = [
+const COMMANDS: [&str; 17] = [
     "new",
     "import",
     "export",
@@ -19,6 +19,9 @@ const COMMANDS: [&str; 14] = [
     "cover",
     "intersow",
     "audit",
+    "report",
+    "replay",
+    "doctor",
     "reference",
     "demo",
     "policy",
@@ -53,7 +56,7 @@ fn every_command_has_help_with_an_example() {
 fn every_answer_comes_as_json_too() {
     let folder = tempfile::tempdir().expect("a folder");
     let global = imported(folder.path());
-    let questions: [&[&str]; 12] = [
+    let questions: [&[&str]; 14] = [
         &["--json", "diagnose", "L1"],
         &["--json", "beds"],
         &["--json", "bed", "L2"],
@@ -62,7 +65,9 @@ fn every_answer_comes_as_json_too() {
         &["--json", "cover", "M3", "--to", "2027-02-15"],
         &["--json", "intersow", "M2"],
         &["--json", "audit"],
+        &["--json", "doctor"],
         &["--json", "audit", "rule"],
+        &["--json", "replay"],
         &["--json", "reference", "courgette"],
         &["--json", "reference", "tomato", "strawberry"],
         &["--json", "policy"],
@@ -117,7 +122,7 @@ fn errors_say_what_to_type_next() {
         (&["bed", "L9"], "beds: L1"),
         (&["bed", "M4/nort"], "sections: edge"),
         (&["assess", "L1", "tomatoe"], "did you mean tomato?"),
-        (&["audit", "rule", "nonsense"], "rules: bare_winter_soil"),
+        (&["audit", "rule", "nonsense"], "rules: area_exceeds_bed"),
         (&["reference", "verticilium"], "did you mean"),
     ];
     for (question, hint) in cases {

@@ -2,7 +2,8 @@
 
 mod support;
 
-use breakcrop::advise::{Gap, cover, follow, intersow};
+use breakcrop::advise::cover::{Asked, Question, cover, find_gap};
+use breakcrop::advise::{follow, intersow};
 use breakcrop::assess::{Proposal, assess, changes};
 use breakcrop::audit::audit;
 use breakcrop::import::{Options, import, read_folder};
@@ -77,6 +78,15 @@ impl Scene {
         plain(&assessment_page(self.phrases(), place, &assessment, &changes))
     }
 
+    fn cover(&self, place: &Place, asked: Asked) -> String {
+        let (knowledge, policy) = (&self.knowledge, &self.policy);
+        let found = find_gap(knowledge, policy, &self.garden, place, self.today, asked)
+            .expect("a gap with an end");
+        let question = Question { gap: found.gap, next: found.next, next_method: None, goal: None };
+        let covers = cover(knowledge, policy, &self.garden, place, question);
+        plain(&cover_page(self.phrases(), found, &covers, 12, 2))
+    }
+
     fn audit(&self, most: usize) -> String {
         let found = audit(&self.knowledge, &self.policy, &self.garden, self.today);
         plain(&audit_page(self.phrases(), &found, most, false))
@@ -111,13 +121,12 @@ fn gullcombe_terrace() {
         plain(&intersow_page(scene.phrases(), &m2, &advice, 6))
     );
     let m3 = Place::whole("M3");
-    let gap = Gap { from: scene.today, to: day("2027-02-15") };
-    let potato = scene.knowledge.crops.find("potato");
-    let options = cover(&scene.knowledge, &scene.policy, &scene.garden, &m3, gap, potato);
-    insta::assert_snapshot!(
-        "gullcombe_cover",
-        plain(&cover_page(scene.phrases(), &m3, gap, &options, 12))
-    );
+    let asked = Asked {
+        from: None,
+        to: Some(day("2027-02-15")),
+        next: scene.knowledge.crops.find("potato"),
+    };
+    insta::assert_snapshot!("gullcombe_cover", scene.cover(&m3, asked));
 }
 
 #[test]

@@ -4,10 +4,9 @@
 mod plan_instances;
 
 use breakcrop::plan::solve::{
-    Effort, Instance, Plain, Plan, Solved, Succession, feasible_path, solve, value_of,
+    Effort, Instance, Plan, Solved, Succession, feasible_path, solve, value_of,
 };
 use plan_instances::tiny;
-use pretty_assertions::assert_eq;
 
 fn solved(instance: &Instance, succession: &dyn Succession) -> Option<Solved> {
     solve(instance, succession, &Effort::thorough(), 7, &|_| {})

@@ -1,6 +1,12 @@
 //! Yields of rotation trials against the expected yield: the crop is assessed after the treatment
 //! and after the reference, and the two are divided. The table and its sources:
 //! `fixtures/published/rotation_yield.csv`.
+//!
+//! The direction is asked where the row holds that there is one. It holds none where the source
+//! found no difference or no benefit, where it warns of chance, where its own range reaches over
+//! 100, or where two comparisons of one study on the same treatment went opposite ways. Such a row
+//! says that the effect was too small to be seen, not that it was within two percent, so only the
+//! range is asked of it; how many of them the likely value agrees with is printed beside.
 
 mod support;
 
@@ -20,7 +26,7 @@ use breakcrop::season::{Date, Interval, iso_day};
 use breakcrop::state::BedState;
 use breakcrop::units::Metres;
 use rotation_trial::{Scene, Trial, trial};
-use support::published;
+use support::{Row, published};
 
 /// The year in which the crop of a trial is planted, on 1 May.
 const YEAR: i32 = 2026;
@@ -123,8 +129,9 @@ fn assessed(
 }
 
 /// Treatment over reference. A cause that stands in both with the same range is the same bed and
-/// cancels. For the return of the crop, both sides turn on one unknown, so like ends go together;
-/// for anything else the ends are crossed, which is the widest range the two allow.
+/// cancels. For the return of the crop and for nutrients both sides turn on one unknown (how sick
+/// the ground is after the crop, how lean the soil is), so like ends go together; for anything else
+/// the ends are crossed, which is the widest range the two allow.
 fn ratio(treatment: &Assessment, reference: &Assessment) -> Estimate {
     let crossed = |a: Estimate, b: Estimate| {
         Estimate::new(
@@ -134,7 +141,9 @@ fn ratio(treatment: &Assessment, reference: &Assessment) -> Estimate {
         )
     };
     let alike = |a: Estimate, b: Estimate| {
-        Estimate::new(a.low / b.low, a.likely / b.likely, a.high / b.high)
+        let ends = [a.low / b.low, a.likely / b.likely, a.high / b.high];
+        let low = ends.into_iter().fold(f64::INFINITY, f64::min);
+        Estimate::new(low, ends[1], ends.into_iter().fold(0.0, f64::max))
     };
     let mut left: Vec<_> = reference.reasons.iter().collect();
     let mut product = Estimate::ONE;
@@ -150,7 +159,9 @@ fn ratio(treatment: &Assessment, reference: &Assessment) -> Estimate {
         let (a, b) = (reason.yield_fraction, left.remove(at).yield_fraction);
         let factor = if a == b {
             Estimate::ONE
-        } else if matches!(reason.claim, Claim::Return { .. }) {
+        } else if matches!(reason.claim, Claim::Return { .. })
+            || reason.rule == RuleId::NutrientSupply
+        {
             alike(a, b)
         } else {
             crossed(a, b)
@@ -192,11 +203,61 @@ fn direction(percent: f64) -> &'static str {
     }
 }
 
+/// Words by which a row says that no effect could be seen, or none to be sure of.
+const NO_DIRECTION: [&str; 10] = [
+    "stated as no ",
+    "stated as similar",
+    "stated as statistically",
+    "stated as not significant",
+    "stated as equal",
+    "stated as neutral",
+    "stated as comparable",
+    "stated as disappeared",
+    "no difference",
+    "warns of chance",
+];
+
+/// What is compared in a row, without what tells one comparison of it from another.
+fn compared(row: &Row) -> [String; 4] {
+    let plain = |column: &str| {
+        let text = row.get(column).to_lowercase();
+        text.split('(').next().unwrap_or_default().trim().to_owned()
+    };
+    [
+        plain("study"),
+        plain("crop"),
+        plain("previous_crop_or_break_years"),
+        plain("reference_treatment"),
+    ]
+}
+
+/// Why a row holds no direction, if it holds none.
+fn no_direction(row: &Row, all: &[Row]) -> Option<&'static str> {
+    let said = format!("{} | {}", row.get("comparison"), row.get("derivation")).to_lowercase();
+    if NO_DIRECTION.iter().any(|words| said.contains(words)) {
+        return Some("no effect to be sure of");
+    }
+    let (low, high) = (row.number("low_percent"), row.number("high_percent"));
+    if low.zip(high).is_some_and(|(low, high)| low < 100.0 && high > 100.0) {
+        return Some("its range reaches over 100");
+    }
+    let way = |row: &Row| row.number("relative_yield_percent").map(direction);
+    let contradicted = all.iter().any(|other| {
+        compared(other) == compared(row)
+            && matches!(
+                (way(row), way(other)),
+                (Some("above"), Some("below")) | (Some("below"), Some("above"))
+            )
+    });
+    contradicted.then_some("comparisons of the study went opposite ways")
+}
+
 #[test]
 fn published_rotation_yield() {
     let (rows, is_own) = published("rotation_yield.csv");
     let (knowledge, policy) = (Knowledge::embedded(), Policy::default());
-    let (mut expressible, mut right, mut inside, mut width) = (0_u32, 0_u32, 0_u32, 0.0);
+    let (mut expressible, mut inside, mut width) = (0_u32, 0_u32, 0.0);
+    let (mut asked, mut right, mut alike) = (0_u32, 0_u32, 0_u32);
     for row in &rows {
         let name = format!(
             "{} | {} | {} | against {}",
@@ -218,7 +279,13 @@ fn published_rotation_yield() {
         // Figures are printed to half a percent at best.
         let is_inside = range.low - 0.5 <= printed && printed <= range.high + 0.5;
         expressible += 1;
-        right += u32::from(is_right);
+        let undirected = no_direction(row, &rows);
+        if undirected.is_none() {
+            asked += 1;
+            right += u32::from(is_right);
+        } else {
+            alike += u32::from(is_right);
+        }
         inside += u32::from(is_inside);
         width += range.high - range.low;
         println!(
@@ -226,20 +293,25 @@ fn published_rotation_yield() {
             range.likely,
             range.low,
             range.high,
-            if is_right { "yes" } else { "NO" },
+            match undirected {
+                Some(why) => format!("not asked, {why}"),
+                None if is_right => "yes".to_owned(),
+                None => "NO".to_owned(),
+            },
             if is_inside { "yes" } else { "NO" },
         );
     }
     let mean_width = width / f64::from(expressible.max(1));
     println!("mean width of the modelled ranges: {mean_width:.0} percent");
     println!(
-        "rotation_yield: direction {right}/{expressible}, inside {inside}/{expressible}, \
-         expressible {expressible} of {}",
+        "rotation_yield: direction {right}/{asked} of the rows that hold one, and {alike}/{} of the \
+         others within 2 percent as printed; inside {inside}/{expressible}; expressible {expressible} \
+         of {}",
+        expressible - asked,
         rows.len(),
     );
     if is_own {
-        // The aim is 85 percent of the directions; it is not reached yet, so what is reached holds.
-        assert!(f64::from(right) >= 0.75 * f64::from(expressible), "direction: {right}");
+        assert!(f64::from(right) >= 0.85 * f64::from(asked), "direction: {right} of {asked}");
         assert!(f64::from(inside) >= 0.60 * f64::from(expressible), "inside: {inside}");
     }
 }

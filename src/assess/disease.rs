@@ -1,7 +1,7 @@
 //! Disease on record against the crop proposed.
 //!
 //! Before the shortest published interval a host waits. When it is served but the organism may
-//! live on, care. Where nothing is published the dose decides. What does not stay with the bed
+//! live on, care. Where nothing is published, what is usual for such a pathogen and the dose decide. What does not stay with the bed
 //! never bars it. A host by weak evidence, a carrier, or a crop nobody has tested is care at most;
 //! unknown never reads as clean.
 
@@ -13,10 +13,10 @@ use super::reason::{
 use super::resisted::{Resisted, resisted};
 use super::verdict::{Confidence, Verdict, of_how};
 use crate::estimate::Estimate;
-use crate::knowledge::{Clears, HostStanding, HostStatus, PathogenId};
+use crate::knowledge::{Basis, Clears, HostRow, HostStanding, HostStatus, PathogenId, Says, Usual};
 use crate::records::{Certainty, Observation};
 use crate::season::{Date, add_years, years_between};
-use crate::state::{DoseEvent, Inoculum, Presence};
+use crate::state::{DoseEvent, HalfLife, Inoculum, Presence};
 
 /// The reasons that disease gives, one a pathogen.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
@@ -91,7 +91,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::Host => timed,
         // The same species, or a crop for which a source prints the interval, is held for a host.
         HostStatus::WeakHost | HostStatus::InferredHost
-            if spans.names_crop || standing.inferred_by == Some("species") =>
+            if spans.names_crop || is_of_a_host_species(judge, inoculum.pathogen, &standing) =>
         {
             timed
         }
@@ -125,6 +125,22 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         certainty,
         evidence,
     }
+}
+
+/// Whether the crop is another garden form of a species that the pathogen takes in the field: what
+/// took up spores in a pot says less of its other forms.
+fn is_of_a_host_species(
+    judge: &Judge<'_, '_>,
+    pathogen: PathogenId,
+    standing: &HostStanding<'_>,
+) -> bool {
+    let outside_pots = |row: &HostRow| {
+        row.says == Says::Host && !matches!(row.basis, Basis::Inoculated | Basis::Partial)
+    };
+    standing.inferred_by == Some("species")
+        && standing.relatives.iter().any(|relative| {
+            judge.knowledge.standing(pathogen, *relative).rows.iter().any(outside_pots)
+        })
 }
 
 fn effect_is_resisted(evidence: &[Evidence]) -> bool {
@@ -171,11 +187,29 @@ fn timed_effect(
         return Effect::Wait { until: None };
     }
     let loss = inoculum.loss_at(judge.state.date, on).likely;
-    if loss >= judge.policy.wait_loss {
-        let until = day_of_loss(inoculum, judge.state.date, judge.policy.wait_loss);
-        return Effect::Wait { until };
+    let by_dose = if loss >= judge.policy.wait_loss {
+        match day_of_loss(inoculum, judge.state.date, judge.policy.wait_loss) {
+            Some(until) => Some(until),
+            None => return Effect::Wait { until: None },
+        }
+    } else {
+        None
+    };
+    // Nobody prints years for the pair: what sources usually print for such a pathogen is evidence
+    // too, and outweighs a half-life that is not known either.
+    let usual = usual(judge, inoculum).map(|usual| add_years(since, usual.years));
+    let by_dose =
+        by_dose.filter(|_| usual.is_none() || !matches!(inoculum.half_life, HalfLife::Unknown(_)));
+    match by_dose.into_iter().chain(usual).max().filter(|until| on < *until) {
+        Some(until) => Effect::Wait { until: Some(until) },
+        None => alive_effect(judge, inoculum, spans, since),
     }
-    alive_effect(judge, inoculum, spans, since)
+}
+
+/// What sources usually print for a pathogen's kind.
+fn usual(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Option<Usual> {
+    let knowledge = judge.knowledge;
+    knowledge.intervals.usual(&knowledge.pathogens, inoculum.pathogen)
 }
 
 /// Care while the organism may live on, then free.
@@ -365,6 +399,14 @@ fn evidence(
         if spans.rows.is_empty() {
             leaves.push(Evidence::Missing(MissingNote::Interval { pathogen: inoculum.pathogen }));
         }
+        let is_unprinted = spans.shortest.is_none() && spans.too_few.is_none();
+        if let Some(usual) = usual(judge, inoculum).filter(|_| is_unprinted) {
+            leaves.push(Evidence::Figure(FigureNote::UsualInterval {
+                kind: judge.knowledge.pathogens[inoculum.pathogen].kind.clone(),
+                years: usual.years,
+                rows: usual.rows,
+            }));
+        }
     }
     if timed {
         let pathogen = &judge.knowledge.pathogens[inoculum.pathogen];
@@ -403,7 +445,7 @@ fn status_evidence(
     let witness = standing.witness();
     let dissent = standing.rows.iter().find(|row| {
         witness.is_some_and(|witness| witness.says != row.says)
-            && !matches!(row.says, crate::knowledge::Says::ResistantCultivars)
+            && !matches!(row.says, Says::ResistantCultivars)
     });
     for row in witness.into_iter().chain(dissent) {
         leaves.push(Evidence::Fact(

@@ -1,6 +1,6 @@
 //! What the published intervals on a pair come to.
 
-use crate::knowledge::{Clears, CropId, IntervalRow, Knowledge, PathogenId, Situation};
+use crate::knowledge::{Clears, CropId, IntervalRow, Knowledge, PathogenId, Situation, median};
 
 /// Published years for a crop under a pathogen, all sources taken together.
 #[derive(Clone, Debug)]
@@ -28,16 +28,20 @@ impl<'k> Spans<'k> {
     pub fn on(knowledge: &'k Knowledge, pathogen: PathogenId, crop: CropId) -> Self {
         let mut rows =
             knowledge.intervals.on(&knowledge.crops, &knowledge.pathogens, pathogen, crop);
-        let usable = |row: &&IntervalRow| {
-            row.enough && row.situation != Situation::CleanLand && row.years_min.is_some()
-        };
+        let usable = |row: &&IntervalRow| row.is_sufficient();
         let of_crop: Vec<f64> = rows
             .iter()
             .filter(|row| usable(row) && row.crop == Some(crop))
             .filter_map(|row| row.years_min)
             .collect();
-        let of_all: Vec<f64> =
+        let mut of_all: Vec<f64> =
             rows.iter().filter(|row| usable(row)).filter_map(|row| row.years_min).collect();
+        let family = &knowledge.crops[crop].family;
+        let is_named = rows.iter().any(|row| {
+            row.crop.is_none_or(|of| of == crop)
+                || row.avoid.contains(&crop)
+                || row.avoid_families.contains(family)
+        });
         // Advice written for the crop itself beats advice written for another crop that names it;
         // where there is only the latter, the spacing of the crop on clean land is its floor.
         let own = |row: &&&IntervalRow| row.crop == Some(crop);
@@ -48,7 +52,13 @@ impl<'k> Spans<'k> {
             .filter_map(|row| row.years_min)
             .max_by(f64::total_cmp);
         let shortest = if of_crop.is_empty() {
-            let shortest = of_all.into_iter().min_by(f64::total_cmp);
+            // Where the crop is not so much as named, the years of the other hosts stand for it, and
+            // the shortest of them may be that of a crop which bears more: the middle one counts.
+            let shortest = if is_named {
+                of_all.into_iter().min_by(f64::total_cmp)
+            } else {
+                median(&mut of_all)
+            };
             shortest.map(|years| spacing.map_or(years, |spacing| spacing.max(years)))
         } else {
             of_crop.into_iter().min_by(f64::total_cmp)

@@ -5,6 +5,7 @@ mod changes;
 mod disease;
 mod graft;
 mod interval;
+mod losses;
 mod manure;
 mod mixture;
 mod nutrients;
@@ -18,6 +19,7 @@ mod verdict;
 
 pub use changes::{Change, What, changes};
 pub use interval::Spans;
+pub use losses::{DiseaseLoss, disease_losses};
 pub use reason::{
     Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
 };
@@ -98,11 +100,12 @@ pub fn assess(
     reasons.extend(mixture::reason(&judge));
     let disease_seen = reasons.iter().any(|reason| matches!(reason.claim, Claim::Disease { .. }));
     reasons.extend(return_time::reasons(&judge));
-    reasons.extend(sequence::reasons(&judge));
+    let books = nutrients::books(&judge);
+    reasons.extend(sequence::reasons(&judge, books.is_some()));
     reasons.extend(manure::reasons(&judge));
     reasons.extend(graft::reason(&judge, disease_seen));
     reasons.extend(unknown_history(&judge, disease_seen));
-    nutrients::weigh(&judge, &mut reasons);
+    nutrients::weigh(&judge, books.as_ref(), &mut reasons);
     let outcome = verdict::combine(proposal.on, &reasons);
     let expected_yield = reasons
         .iter()

@@ -14,15 +14,16 @@ use crate::estimate::Estimate;
 use crate::season::years_between;
 use crate::state::nutrients::{Feeding, feeding};
 
+/// What the books say of the crop proposed; `None` where its need is not known.
+pub(super) fn books(judge: &Judge<'_, '_>) -> Option<Feeding> {
+    let ledger = &judge.state.nutrients;
+    feeding(judge.knowledge, judge.policy, ledger, judge.proposal.crop, judge.proposal.on)
+}
+
 /// Adds the reason, and takes the yield out of predecessor statements that rest on nutrients: the
 /// same nitrogen is not counted twice.
-pub(super) fn weigh(judge: &Judge<'_, '_>, reasons: &mut Vec<Reason>) {
-    let ledger = &judge.state.nutrients;
-    let Some(feeding) =
-        feeding(judge.knowledge, judge.policy, ledger, judge.proposal.crop, judge.proposal.on)
-    else {
-        return;
-    };
+pub(super) fn weigh(judge: &Judge<'_, '_>, feeding: Option<&Feeding>, reasons: &mut Vec<Reason>) {
+    let Some(feeding) = feeding else { return };
     for reason in reasons.iter_mut() {
         if let Claim::Predecessor { reason: why, .. } = &reason.claim
             && &**why == "nutrients"
@@ -30,7 +31,7 @@ pub(super) fn weigh(judge: &Judge<'_, '_>, reasons: &mut Vec<Reason>) {
             reason.yield_fraction = Estimate::ONE;
         }
     }
-    reasons.push(reason(judge, &feeding));
+    reasons.push(reason(judge, feeding));
 }
 
 fn reason(judge: &Judge<'_, '_>, feeding: &Feeding) -> Reason {

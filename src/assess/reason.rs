@@ -5,7 +5,8 @@
 use super::verdict::{Confidence, Verdict};
 use crate::estimate::Estimate;
 use crate::knowledge::{
-    Basis, Citation, Clears, CropId, HostStatus, PathogenId, PhosphorusClass, Says,
+    Basis, BridgeEvidence, Citation, Clears, CropId, HostStatus, PathogenId, PhosphorusClass, Says,
+    Turn,
 };
 use crate::origin::Origin;
 use crate::records::{Certainty, Extent, Method, Seen};
@@ -296,6 +297,8 @@ pub enum RecordNote {
         /// When.
         date: Date,
     },
+    /// The climate normals.
+    Climate,
     /// A treatment.
     Treatment {
         /// When it ended or began.
@@ -413,6 +416,13 @@ pub enum FactNote {
         /// How rich that is.
         class: PhosphorusClass,
     },
+    /// A clause of a standard or a law.
+    Clause {
+        /// Its number.
+        clause: Box<str>,
+        /// What it demands, in our words.
+        demands: Box<str>,
+    },
     /// What a rootstock's source says of its limits.
     Rootstock {
         /// The rootstock.
@@ -426,6 +436,58 @@ pub enum FactNote {
         crop: CropId,
         /// Days from planting to harvest.
         days: Estimate,
+    },
+    /// A figure or word of a cover.
+    Cover {
+        /// The cover.
+        crop: CropId,
+        /// What is measured.
+        field: Box<str>,
+        /// The figure, if it is one.
+        range: Option<Estimate>,
+        /// The word, if it is not.
+        text: Box<str>,
+    },
+    /// What a source says a cover does to a pathogen.
+    Bridge {
+        /// The cover or its group.
+        cover: Box<str>,
+        /// The pathogen or words for several.
+        pathogen: Box<str>,
+        /// Which way it turns it.
+        turn: Turn,
+        /// How that is backed.
+        backing: BridgeEvidence,
+        /// The finding in words.
+        finding: Box<str>,
+    },
+    /// A rule of waiting and timing.
+    Timing {
+        /// What it is for.
+        rule: Box<str>,
+        /// Crop or group it applies to.
+        applies_to: Box<str>,
+        /// The figure.
+        range: Option<Estimate>,
+        /// Whether only the least is given.
+        at_least: bool,
+        /// The word, where it is no figure.
+        text: Box<str>,
+        /// Its unit.
+        unit: Box<str>,
+    },
+    /// What a source says of company under a crop.
+    Undersown {
+        /// The crop that stands.
+        main_crop: Box<str>,
+        /// What is sown under it.
+        covers: Box<str>,
+        /// When.
+        timing: Box<str>,
+        /// What came of it.
+        result: Box<str>,
+        /// Where.
+        region: Box<str>,
     },
 }
 
@@ -455,6 +517,15 @@ pub enum FigureNote {
         /// What it would do to the verdict.
         effect: Effect,
     },
+    /// What sources usually print for pathogens of a kind, where nobody prints the pair.
+    UsualInterval {
+        /// The kind.
+        kind: Box<str>,
+        /// Median of the least years.
+        years: f64,
+        /// Rows it rests on.
+        rows: usize,
+    },
     /// Days between manure and harvest.
     DaysToHarvest {
         /// Days.
@@ -468,6 +539,30 @@ pub enum FigureNote {
         without: f64,
         /// Part of a full yield with it.
         with: f64,
+    },
+    /// Heat and light of a stand.
+    HeatAndLight {
+        /// First day.
+        from: Date,
+        /// Last day.
+        to: Date,
+        /// Degree-days.
+        degree_days: Estimate,
+        /// Above which temperature.
+        base_c: f64,
+        /// Light for growth caught by leaves, MJ/m2.
+        light_mj: Estimate,
+    },
+    /// Chance of a night that kills.
+    KillingNight {
+        /// From.
+        from: Date,
+        /// To.
+        to: Date,
+        /// At which temperature.
+        kill_c: Estimate,
+        /// In which share of years.
+        chance: Estimate,
     },
     /// Grams a square metre that the books of the place have.
     Booked {
@@ -517,4 +612,15 @@ pub enum MissingNote {
     },
     /// Rain by month, without which washing-out is a guess.
     Rain,
+    /// Site and climate, without which nothing grows on paper.
+    SiteAndClimate,
+    /// Which species of a group it is.
+    Species {
+        /// The group.
+        pathogen: PathogenId,
+        /// The test that settles it.
+        test: Box<str>,
+    },
+    /// How many plants stand and how far apart.
+    PlantsAndSpacing,
 }

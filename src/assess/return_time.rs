@@ -84,14 +84,14 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         return None;
     }
     let until = add_years(cleared, times.gap.likely);
-    // A pest is judged by its own records; what counts here is that the crop does badly after
-    // itself for another reason, or that a source asks for a wait of its own.
+    // A pest is judged by its own records, and tilth is mended by the next crop; what counts here is
+    // that the ground itself is bad for the crop, or that a source asks for a wait of its own.
     let bad_after_itself = same_crop
         .then(|| {
             knowledge.sequences.on(last.crop, judge.proposal.crop).find(|row| {
                 row.follows == Follows::Badly
                     && row.next == row.previous
-                    && (&*row.reason != "pests" || row.wait_days.is_some())
+                    && (!matches!(&*row.reason, "pests" | "structure") || row.wait_days.is_some())
             })
         })
         .flatten();

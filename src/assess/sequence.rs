@@ -12,11 +12,17 @@ use crate::knowledge::{Follows, Role, SequenceRow};
 use crate::records::{Method, Planting, Residue};
 use crate::season::{Date, add_days, add_years, years_between};
 
-pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
+/// The reasons that what stood before gives. Where the books of nitrogen count, statements that
+/// rest on nutrients stand back behind those that rest on anything else.
+pub(super) fn reasons(judge: &Judge<'_, '_>, books_count: bool) -> Vec<Reason> {
     let mut reasons = Vec::new();
-    let predecessors = judge.state.predecessors();
-    let beside = predecessors.len();
-    for planting in predecessors {
+    let last = judge.state.predecessors();
+    let main = main_crops_before(judge, &last);
+    let last_and_main = [(last.len(), last), (main.len(), main)];
+    let each = last_and_main
+        .into_iter()
+        .flat_map(|(beside, group)| group.into_iter().map(move |planting| (planting, beside)));
+    for (planting, beside) in each {
         let Some(cleared) = planting.stood.end else {
             continue;
         };
@@ -33,9 +39,24 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
             .filter(|row| &*row.previous_condition != "fresh_residue" || is_fresh(judge, cleared))
             .collect();
         reasons.extend(residue_reason(judge, planting, &rows));
-        reasons.extend(predecessor_reason(judge, planting, &rows, beside));
+        reasons.extend(predecessor_reason(judge, planting, &rows, beside, books_count));
     }
     reasons
+}
+
+/// The crops of the season before, where only covers stood since: a winter's cover does not undo
+/// what the main crop left.
+fn main_crops_before<'g>(judge: &Judge<'_, 'g>, last: &[&'g Planting]) -> Vec<&'g Planting> {
+    let is_cover = |planting: &Planting| {
+        judge.knowledge.crops[planting.crop].role == Role::Cover && stood_as_cover(judge, planting)
+    };
+    if !last.iter().all(|planting| is_cover(planting)) {
+        return Vec::new();
+    }
+    let sown = last.iter().map(|planting| planting.stood.start).min();
+    let mut main = sown.map_or_else(Vec::new, |sown| judge.state.predecessors_by(sown));
+    main.retain(|planting| !is_cover(planting));
+    main
 }
 
 fn method_fits(row: &SequenceRow, method: Option<Method>) -> bool {
@@ -162,14 +183,16 @@ fn predecessor_reason(
     planting: &Planting,
     rows: &[&SequenceRow],
     beside: usize,
+    books_count: bool,
 ) -> Option<Reason> {
     let cleared = planting.stood.end?;
     let speaks = |row: &&&SequenceRow, follows: Follows| {
         row.follows == follows && row.wait_days.is_none() && &*row.next != "any"
     };
+    let booked = |row: &SequenceRow| books_count && &*row.reason == "nutrients";
     let of = |follows: Follows| -> Vec<&&SequenceRow> {
         let mut rows: Vec<&&SequenceRow> = rows.iter().filter(|row| speaks(row, follows)).collect();
-        rows.sort_by_key(|row| row.yield_fraction.is_none());
+        rows.sort_by_key(|row| (booked(row), row.yield_fraction.is_none()));
         rows
     };
     let (bad, good) = (of(Follows::Badly), of(Follows::Well));
@@ -184,12 +207,14 @@ fn predecessor_reason(
     let printed = if helps { &good } else { &bad };
     let yield_fraction = printed
         .iter()
+        .filter(|row| booked(row) == booked(chosen))
         .filter_map(|row| row.yield_fraction)
         .reduce(Estimate::spanning)
         .unwrap_or(unprinted);
-    // Where nitrogen is plenty a legume before a hungry crop brings nothing, and what this bed holds
-    // of it is not weighed here.
-    let yield_fraction = if helps && &*chosen.reason == "nutrients" {
+    // Where nitrogen is plenty a legume before a hungry crop brings nothing, and a crop that keeps
+    // pests down brings nothing where there are none; what this bed holds is not weighed here.
+    let of_what_lacks = matches!(&*chosen.reason, "nutrients" | "pests");
+    let yield_fraction = if helps && of_what_lacks {
         Estimate { low: yield_fraction.low.min(1.0), ..yield_fraction }
     } else {
         yield_fraction

@@ -1,7 +1,7 @@
 //! A rule and its card. The card's page is the rule's own documentation comment, so that it is
 //! written once.
 
-use super::context::Context;
+use super::context::{Context, Whole};
 use super::finding::{Finding, Severity};
 
 /// What a rule says of itself.
@@ -25,8 +25,12 @@ pub struct RuleCard {
 pub trait Rule {
     /// Its card.
     fn card(&self) -> &'static RuleCard;
-    /// Its findings; empty if it has nothing to say.
+    /// Its findings on one bed; empty if it has nothing to say.
     fn judge(&self, context: &Context<'_>) -> Vec<Finding>;
+    /// Its findings on the garden as a whole; most rules have none.
+    fn judge_garden(&self, _whole: &Whole<'_>) -> Vec<Finding> {
+        Vec::new()
+    }
 }
 
 /// Declares a rule: the doc comment becomes the page of its card.

@@ -1,9 +1,12 @@
-//! What rules look at: every planting judged as it was made, from earlier records only.
+//! What rules look at: one bed, with every planting judged as it was made, from earlier records
+//! only; and the garden as a whole for the few questions that no bed can answer.
 
+use super::outlook::Outlook;
+use crate::assess::season::{HazardEffect, HazardKind};
 use crate::assess::{Assessment, Proposal, assess};
 use crate::knowledge::Knowledge;
 use crate::policy::Policy;
-use crate::records::{Garden, Planting};
+use crate::records::{Bed, Garden, Planting};
 use crate::season::{Date, add_days};
 use crate::state::nutrients::Ledger;
 use crate::state::{BedState, ledger};
@@ -19,29 +22,33 @@ pub struct Judged<'g> {
     pub assessment: Assessment,
 }
 
-/// Everything a rule may read.
+/// Everything a rule may read of a bed.
 pub struct Context<'a> {
     /// The trade's knowledge.
     pub knowledge: &'a Knowledge,
     /// Our choices.
     pub policy: &'a Policy,
-    /// The records.
+    /// The bed's records, with the garden's site and climate.
     pub garden: &'a Garden,
+    /// The bed.
+    pub bed: &'a Bed,
     /// The day of the audit.
     pub today: Date,
     /// Every planting up to that day, judged; volunteers included.
     pub judged: Vec<Judged<'a>>,
-    /// The nutrient books of every place up to that day.
+    /// The nutrient books of every place of the bed up to that day.
     pub ledgers: Vec<Ledger>,
+    outlook: &'a Outlook<'a>,
 }
 
 impl<'a> Context<'a> {
     pub(super) fn new(
-        knowledge: &'a Knowledge,
-        policy: &'a Policy,
+        whole: &Whole<'a>,
         garden: &'a Garden,
-        today: Date,
+        bed: &'a Bed,
+        outlook: &'a Outlook<'a>,
     ) -> Self {
+        let Whole { knowledge, policy, today, .. } = *whole;
         let judged = garden
             .plantings
             .iter()
@@ -61,13 +68,42 @@ impl<'a> Context<'a> {
             })
             .collect();
         let ledgers = garden
-            .beds
+            .places(&bed.name)
             .iter()
-            .flat_map(|bed| garden.places(&bed.name))
-            .map(|place| ledger(garden, knowledge, policy, &place, today))
+            .map(|place| ledger(garden, knowledge, policy, place, today))
             .collect();
-        Self { knowledge, policy, garden, today, judged, ledgers }
+        Self { knowledge, policy, garden, bed, today, judged, ledgers, outlook }
     }
+
+    /// Plantings that somebody made, up to the day of the audit, by day.
+    pub(super) fn made(&self) -> impl Iterator<Item = &'a Planting> {
+        let today = self.today;
+        self.garden
+            .plantings
+            .iter()
+            .filter(move |planting| !planting.is_volunteer() && planting.stood.start <= today)
+    }
+
+    /// The worst that the site's normal year does to a planting.
+    pub(super) fn worst_of_season(
+        &self,
+        planting: &Planting,
+    ) -> Option<(HazardEffect, HazardKind)> {
+        self.outlook.worst(planting)
+    }
+}
+
+/// What a rule may read of the whole garden.
+#[derive(Clone, Copy)]
+pub struct Whole<'a> {
+    /// The trade's knowledge.
+    pub knowledge: &'a Knowledge,
+    /// Our choices.
+    pub policy: &'a Policy,
+    /// The records.
+    pub garden: &'a Garden,
+    /// The day of the audit.
+    pub today: Date,
 }
 
 /// The first picking of a planting, if any is on record.

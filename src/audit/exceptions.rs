@@ -68,6 +68,7 @@ pub(super) fn apply(
 fn finding(exception: &Exception, rule: &'static str, claim: FindingClaim) -> Finding {
     Finding {
         rule,
+        again: Vec::new(),
         severity: Severity::Remark,
         confidence: Confidence::High,
         place: exception.bed.as_deref().map(Place::whole),

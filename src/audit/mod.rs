@@ -3,16 +3,21 @@
 //! A rule looks at plantings that were judged as they were made, from the records before them
 //! only, and gives findings. Severity says how much harm, confidence how sure.
 
+mod by_bed;
 mod card;
 mod context;
 mod exceptions;
 mod finding;
+mod merge;
+mod outlook;
+mod proof;
 mod rules;
 
 pub use card::{Rule, RuleCard};
-pub use context::{Context, Judged};
+pub use context::{Context, Judged, Whole};
 pub use exceptions::Suppressed;
-pub use finding::{Finding, FindingClaim, Severity};
+pub use finding::{Again, Finding, FindingClaim, Severity};
+pub use proof::{BedProof, Case, ClauseProof, Lines, Missing, Standing, proofs};
 pub use rules::catalogue;
 
 use crate::knowledge::Knowledge;
@@ -23,7 +28,7 @@ use crate::season::Date;
 /// What an audit found.
 #[derive(Debug)]
 pub struct Audit {
-    /// Findings, worst first, then by place and day.
+    /// Findings: worst first, then the surest, then the latest.
     pub findings: Vec<Finding>,
     /// Findings that an exception of the grower lets stand.
     pub suppressed: Vec<Suppressed>,
@@ -33,23 +38,32 @@ pub struct Audit {
     pub rules: usize,
 }
 
-/// Holds a garden's records up to a day against every rule.
+/// Holds a garden's records up to a day against every rule. The garden is walked bed by bed, and
+/// what was judged of a bed is dropped with it, so that the work grows with the number of beds and
+/// the memory does not.
 #[must_use]
 pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Date) -> Audit {
-    let context = Context::new(knowledge, policy, garden, today);
     let rules = catalogue();
-    let mut findings: Vec<Finding> = rules.iter().flat_map(|rule| rule.judge(&context)).collect();
+    let whole = Whole { knowledge, policy, garden, today };
+    let outlook = outlook::Outlook::new(knowledge, policy, garden, today);
+    let mut findings: Vec<Finding> =
+        rules.iter().flat_map(|rule| rule.judge_garden(&whole)).collect();
+    let mut plantings = 0;
+    by_bed::each_bed(garden, |part| {
+        for bed in &part.beds {
+            let context = Context::new(&whole, part, bed, &outlook);
+            plantings += context.judged.len();
+            findings.extend(rules.iter().flat_map(|rule| rule.judge(&context)));
+        }
+    });
     let known: Vec<&str> = rules.iter().map(|rule| rule.card().id).collect();
     let suppressed = exceptions::apply(garden, today, &known, &mut findings);
+    let mut findings = merge::merge(findings);
     findings.sort_by(|a, b| {
-        (std::cmp::Reverse(a.severity), std::cmp::Reverse(a.confidence), &a.place, a.date, a.rule)
-            .cmp(&(
-                std::cmp::Reverse(b.severity),
-                std::cmp::Reverse(b.confidence),
-                &b.place,
-                b.date,
-                b.rule,
-            ))
+        let rank = |finding: &Finding| {
+            std::cmp::Reverse((finding.severity, finding.confidence, finding.date))
+        };
+        (rank(a), &a.place, a.rule).cmp(&(rank(b), &b.place, b.rule))
     });
-    Audit { findings, suppressed, plantings: context.judged.len(), rules: rules.len() }
+    Audit { findings, suppressed, plantings, rules: rules.len() }
 }

@@ -102,6 +102,19 @@ impl From<StoreError> for CliError {
                 cli.hint("name the garden file with --garden FILE; record files go to `import`")
             }
             StoreError::Newer { .. } => cli.hint("the file is untouched; use the newer version"),
+            StoreError::Older { .. } => cli.hint("copy it to a folder where you may write"),
+            StoreError::CannotMake { .. } => {
+                cli.hint("is the folder there, and may you write to it?")
+            }
+            StoreError::ReadOnly { .. } => {
+                cli.hint("nothing was written; copy it to a folder where you may write")
+            }
+            StoreError::Damaged { .. } => cli
+                .hint("nothing was written; `breakcrop doctor` says what is damaged")
+                .hint("import your record files into a new garden file, or go back to a copy"),
+            StoreError::Backup { .. } => {
+                cli.hint("nothing was changed; make room beside it, or copy it elsewhere")
+            }
             StoreError::Busy { .. } => cli.hint("close the other program and try again"),
             StoreError::Full { .. } => cli.hint("nothing was written; make room and try again"),
             StoreError::Sqlite { .. } => {

@@ -41,7 +41,7 @@ impl Session {
             today: global.today.unwrap_or_else(|| chrono::Local::now().date_naive()),
             json: global.json,
             most_problems: global.most_problems,
-            look: Look { width, colour },
+            look: Look { width, colour, ascii: !shows_unicode() },
             garden: global.garden.clone(),
         }
     }
@@ -103,6 +103,15 @@ impl Session {
     pub(super) fn load(&self) -> Result<Garden, CliError> {
         let store = Store::open(&self.garden_path()?)?;
         Ok(store.garden(self.knowledge())?)
+    }
+
+    /// Refuses an output that would be written over the garden file, also by way of a link.
+    pub(super) fn must_not_be_the_garden(&self, output: &Path) -> Result<(), CliError> {
+        if self.garden_path().is_ok_and(|garden| same_file(&garden, output)) {
+            let text = format!("{} is the garden file itself", output.display());
+            return Err(CliError::input(text).hint("name another place to write to"));
+        }
+        Ok(())
     }
 
     /// The place named `bed` or `bed/section`, checked against the garden.
@@ -193,7 +202,21 @@ fn terminal_width() -> Option<usize> {
     if !std::io::stdout().is_terminal() {
         return None;
     }
-    std::env::var("COLUMNS").ok()?.parse().ok()
+    let said = std::env::var("COLUMNS").ok().and_then(|columns| columns.parse().ok());
+    said.or_else(|| terminal_size::terminal_size().map(|(width, _)| usize::from(width.0)))
+}
+
+/// Whether what reads the output shows more than ASCII. A pipe or a file takes UTF-8; a terminal
+/// says by its locale what it takes.
+fn shows_unicode() -> bool {
+    if cfg!(windows) || !std::io::stdout().is_terminal() {
+        return true;
+    }
+    let locale = ["LC_ALL", "LC_CTYPE", "LANG"]
+        .into_iter()
+        .filter_map(|name| std::env::var(name).ok())
+        .find(|value| !value.is_empty());
+    crate::render::is_utf8_locale(locale.as_deref())
 }
 
 /// Whether a path names the same file as another.

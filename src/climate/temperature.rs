@@ -48,12 +48,16 @@ impl YearCurve {
             .zip(MONTH_DAYS)
             .flat_map(|(mean, days)| std::iter::repeat_n(*mean, days))
             .collect();
+        // A day before the first and one after the last close the year, so that the rounds below run
+        // straight through.
+        let mut ringed = vec![0.0; DAYS + 2];
         let mut smooth = days.clone();
         for _ in 0..ROUNDS {
-            for (at, value) in smooth.iter_mut().enumerate() {
-                let before = days[(at + DAYS - 1) % DAYS];
-                let after = days[(at + 1) % DAYS];
-                *value = (before + days[at] + after) / 3.0;
+            ringed[1..=DAYS].copy_from_slice(&days);
+            ringed[0] = days[DAYS - 1];
+            ringed[DAYS + 1] = days[0];
+            for (value, near) in smooth.iter_mut().zip(ringed.windows(3)) {
+                *value = (near[0] + near[1] + near[2]) / 3.0;
             }
             let mut first = 0;
             for (mean, length) in means.iter().zip(MONTH_DAYS) {

@@ -3,15 +3,15 @@
 
 #![expect(clippy::disallowed_methods, reason = "the shell: this is where record files are read")]
 
-use std::collections::BTreeMap;
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::knowledge::Knowledge;
-use crate::records::{Lookup, Record, RecordKind, Tally};
+use crate::records::{BedNames, Lookup, Record, RecordKind, Tally};
 use crate::season::Date;
-use crate::store::{Store, StoreError};
-use crate::tabular::{Problem, Problems, RowProblem, scan};
+use crate::store::{Importing, Store, StoreError, Written};
+use crate::tabular::{Cells, Problem, Problems, RowProblem, scan_stream};
 
 /// One record file in memory.
 #[derive(Clone, Debug)]
@@ -20,6 +20,12 @@ pub struct RecordFile {
     pub name: String,
     /// Its bytes.
     pub bytes: Vec<u8>,
+}
+
+/// Where the bytes of a record file come from.
+enum Content<'a> {
+    Memory(&'a [u8]),
+    Disk(PathBuf),
 }
 
 /// What to do beside reading.
@@ -72,34 +78,36 @@ pub enum ImportError {
     Store(#[from] StoreError),
 }
 
-/// Reads the record files of a folder, sorted by name; the second list names the other files.
-pub fn read_folder(folder: &Path) -> Result<(Vec<RecordFile>, Vec<String>), ImportError> {
-    let unreadable =
-        |path: &Path, source| ImportError::Unreadable { path: path.to_path_buf(), source };
+/// Names of the record files of a folder, sorted; the second list names its other CSV files.
+pub fn list_folder(folder: &Path) -> Result<(Vec<String>, Vec<String>), ImportError> {
+    let unreadable = |source| ImportError::Unreadable { path: folder.to_path_buf(), source };
     let mut names = Vec::new();
-    for entry in std::fs::read_dir(folder).map_err(|source| unreadable(folder, source))? {
-        let entry = entry.map_err(|source| unreadable(folder, source))?;
-        names.push(entry.file_name().to_string_lossy().into_owned());
+    for entry in std::fs::read_dir(folder).map_err(unreadable)? {
+        names.push(entry.map_err(unreadable)?.file_name().to_string_lossy().into_owned());
     }
     names.sort();
-    let (mut files, mut others) = (Vec::new(), Vec::new());
-    for name in names {
-        if RecordKind::of_file(&name).is_none() {
-            if name.to_ascii_lowercase().ends_with(".csv") {
-                others.push(name);
-            }
-            continue;
-        }
-        let path = folder.join(&name);
-        let bytes = std::fs::read(&path).map_err(|source| unreadable(&path, source))?;
-        files.push(RecordFile { name, bytes });
-    }
+    let (files, mut others): (Vec<String>, Vec<String>) =
+        names.into_iter().partition(|name| RecordKind::of_file(name).is_some());
+    others.retain(|name| name.to_ascii_lowercase().ends_with(".csv"));
     if files.is_empty() {
         let wanted = RecordKind::ALL.into_iter().map(|kind| format!("{}.csv", kind.word()));
         return Err(ImportError::NoRecordFile {
             path: folder.to_path_buf(),
             wanted: wanted.collect(),
         });
+    }
+    Ok((files, others))
+}
+
+/// Reads the record files of a folder, sorted by name; the second list names the other files.
+pub fn read_folder(folder: &Path) -> Result<(Vec<RecordFile>, Vec<String>), ImportError> {
+    let (names, others) = list_folder(folder)?;
+    let mut files = Vec::new();
+    for name in names {
+        let path = folder.join(&name);
+        let bytes = std::fs::read(&path)
+            .map_err(|source| ImportError::Unreadable { path: path.clone(), source })?;
+        files.push(RecordFile { name, bytes });
     }
     Ok((files, others))
 }
@@ -112,72 +120,138 @@ pub fn import(
     folder: &str,
     options: Options,
 ) -> Result<Outcome, ImportError> {
-    let mut ordered: Vec<(RecordKind, &RecordFile)> = files
-        .iter()
-        .filter_map(|file| RecordKind::of_file(&file.name).map(|kind| (kind, file)))
+    let files = files.iter().map(|file| (file.name.clone(), Content::Memory(&file.bytes)));
+    import_all(store, knowledge, files.collect(), folder, options)
+}
+
+/// Imports the record files of a folder, each read as a stream: the memory needed does not grow
+/// with the files.
+pub fn import_folder(
+    store: &mut Store,
+    knowledge: &Knowledge,
+    folder: &Path,
+    options: Options,
+) -> Result<Outcome, ImportError> {
+    let (names, others) = list_folder(folder)?;
+    let files = names.into_iter().map(|name| {
+        let path = folder.join(&name);
+        (name, Content::Disk(path))
+    });
+    let label = folder.display().to_string();
+    let outcome = import_all(store, knowledge, files.collect(), &label, options)?;
+    Ok(Outcome { others, ..outcome })
+}
+
+fn import_all(
+    store: &mut Store,
+    knowledge: &Knowledge,
+    files: Vec<(String, Content<'_>)>,
+    folder: &str,
+    options: Options,
+) -> Result<Outcome, ImportError> {
+    let mut ordered: Vec<(RecordKind, String, Content<'_>)> = files
+        .into_iter()
+        .filter_map(|(name, content)| Some((RecordKind::of_file(&name)?, name, content)))
         .collect();
-    ordered.sort_by_key(|(kind, file)| (*kind, file.name.clone()));
-    let mut importing = store.begin_import(options.today, folder)?;
-    let mut beds: Vec<Box<str>> = importing.beds()?;
-    let mut described: Vec<Box<str>> = Vec::new();
-    let mut problems = Problems::default();
-    let mut seen: BTreeMap<(RecordKind, String), String> = BTreeMap::new();
+    ordered.sort_by(|(a, one, _), (b, other, _)| (a, one).cmp(&(b, other)));
+    let importing = store.begin_import(options.today, folder)?;
+    let beds = importing.beds()?.into_iter().collect();
+    let mut run = Run { knowledge, importing, beds, problems: Problems::default() };
     let mut counts = Vec::new();
-    for (kind, file) in ordered {
-        let name: Arc<str> = Arc::from(file.name.as_str());
-        let mut rows: Vec<(Record, String)> = Vec::new();
-        let header = scan(&name, &file.bytes, kind.columns(), &mut problems, |cells| {
-            let raw = cells.raw().to_owned();
-            // A bed may be described again in a later import, but once within one.
-            let known = if kind == RecordKind::Beds { &described } else { &beds };
-            let lookup = Lookup { knowledge, beds: known };
-            let record = kind.read(cells, &lookup);
-            // Also a bed whose row has a fault is known by name: one fault, one message.
-            if kind == RecordKind::Beds
-                && let Some(name) = cells.text("bed")
-                && !described.iter().any(|bed| bed.eq_ignore_ascii_case(name))
-            {
-                described.push(name.into());
+    let mut described = BedNames::default();
+    for (kind, name, content) in ordered {
+        let rows = run.file(kind, &name, content, &mut described)?;
+        counts.push((name, rows));
+    }
+    if !run.problems.is_empty() {
+        let mut list = run.problems.list;
+        list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
+        return Err(ImportError::Problems(list));
+    }
+    let importing = run.importing;
+    let tally =
+        if options.dry_run { importing.preview()? } else { importing.commit(options.withdraw)? };
+    Ok(Outcome { files: counts, others: Vec::new(), tally })
+}
+
+/// An import on its way through the files. Sound rows are written as they are read, also after a
+/// problem was met, since a row may repeat one of them; with a problem none of it is kept.
+struct Run<'s, 'k> {
+    knowledge: &'k Knowledge,
+    importing: Importing<'s>,
+    beds: BedNames,
+    problems: Problems,
+}
+
+impl Run<'_, '_> {
+    /// Reads one file; the number of its sound rows.
+    fn file(
+        &mut self,
+        kind: RecordKind,
+        name: &str,
+        content: Content<'_>,
+        described: &mut BedNames,
+    ) -> Result<usize, ImportError> {
+        let mut stream: Box<dyn Read> = match &content {
+            Content::Memory(bytes) => Box::new(*bytes),
+            Content::Disk(path) => Box::new(
+                std::fs::File::open(path)
+                    .map_err(|source| ImportError::Unreadable { path: path.clone(), source })?,
+            ),
+        };
+        let file: Arc<str> = Arc::from(name);
+        let (knowledge, importing) = (self.knowledge, &mut self.importing);
+        let names = Lookup::new(knowledge, &self.beds);
+        let (mut rows, mut file_id, mut failed) = (0, None, None);
+        let mut write = |cells: &mut Cells<'_>, record: &Record| -> Result<(), StoreError> {
+            let id = match file_id {
+                Some(id) => id,
+                None => importing.begin_file(kind, name, cells.header())?,
+            };
+            file_id = Some(id);
+            let written = importing.write(knowledge, record, id, cells.header(), cells.raw())?;
+            if let Written::Twice(earlier) = written {
+                let hint = "delete one of the two lines, or tell them apart in the note";
+                cells.row_problem(Problem::Duplicate { earlier }, Some(hint.to_owned()));
             }
-            if kind == RecordKind::Site && !rows.is_empty() {
+            Ok(())
+        };
+        let header = scan_stream(&file, &mut stream, kind.columns(), &mut self.problems, |cells| {
+            let record = if kind == RecordKind::Beds {
+                // A bed may be described again in a later import, but once within one.
+                let record = kind.read(cells, &Lookup::new(knowledge, described));
+                // Also a bed whose row has a fault is known by name: one fault, one message.
+                if let Some(name) = cells.text("bed") {
+                    described.add(name);
+                }
+                record
+            } else {
+                kind.read(cells, &names)
+            };
+            if kind == RecordKind::Site && rows > 0 {
                 let hint = Some("a garden has one site: keep one line".to_owned());
                 cells.row_problem(Problem::OneRowOnly, hint);
             }
             if let Some(record) = record {
-                let here = cells.origin().to_string();
-                if let Some(earlier) = seen.get(&(kind, raw.clone())) {
-                    let hint = "delete one of the two lines, or tell them apart in the note";
-                    let problem = Problem::Duplicate { earlier: earlier.clone() };
-                    cells.row_problem(problem, Some(hint.to_owned()));
-                } else {
-                    seen.insert((kind, raw.clone()), here);
+                rows += 1;
+                if failed.is_none() {
+                    failed = write(cells, &record).err();
                 }
-                rows.push((record, raw));
             }
         });
+        if let Some(error) = failed {
+            return Err(error.into());
+        }
+        let header = header.map_err(|source| match content {
+            Content::Disk(path) => ImportError::Unreadable { path, source },
+            Content::Memory(_) => ImportError::Unreadable { path: name.into(), source },
+        })?;
+        if let (Some(header), None) = (header, file_id) {
+            self.importing.begin_file(kind, name, &header)?;
+        }
         if kind == RecordKind::Beds {
-            for bed in &described {
-                if !beds.iter().any(|known| known.eq_ignore_ascii_case(bed)) {
-                    beds.push(bed.clone());
-                }
-            }
+            self.beds.extend(described);
         }
-        counts.push((file.name.clone(), rows.len()));
-        let Some(header) = header else { continue };
-        if !problems.is_empty() {
-            continue;
-        }
-        let file_id = importing.begin_file(kind, &file.name, &header)?;
-        for (record, raw) in &rows {
-            importing.write(knowledge, record, file_id, &header, raw)?;
-        }
+        Ok(rows)
     }
-    if !problems.is_empty() {
-        let mut list = problems.list;
-        list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
-        return Err(ImportError::Problems(list));
-    }
-    let tally =
-        if options.dry_run { importing.preview()? } else { importing.commit(options.withdraw)? };
-    Ok(Outcome { files: counts, others: Vec::new(), tally })
 }

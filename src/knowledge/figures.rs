@@ -145,10 +145,16 @@ impl Figures {
     }
 
     pub(super) fn read(&self, crops: &Crops, problems: &mut Problems) -> Vec<Figure> {
+        // Rows on one crop stand together, so most keys are those of the row before.
+        let mut before: Option<CropId> = None;
+        let mut find = |key: &str| {
+            before = before.filter(|id| *crops[*id].key == *key).or_else(|| crops.find(key));
+            before.ok_or_else(Vec::new)
+        };
         let mut figures = match self.form {
             Form::Crops => self.tables.read(&CROP_FIGURES, problems, |cells| {
                 cells.choice("table")?;
-                let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
+                let crop = cells.name("crop", &mut find);
                 let field = cells.text("field")?.into();
                 let value = cells.text("value")?;
                 Some(Figure {
@@ -163,7 +169,7 @@ impl Figures {
                 })
             }),
             Form::Covers => self.tables.read(&COVER_FIGURES, problems, |cells| {
-                let crop = cells.name("crop", |key| crops.find(key).ok_or_else(Vec::new));
+                let crop = cells.name("crop", &mut find);
                 let field = cells.text("field")?.into();
                 let range = super::table::range(cells, "low", "high");
                 let text = cells.text("text").unwrap_or_default().into();

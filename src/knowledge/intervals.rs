@@ -1,5 +1,7 @@
 //! Published years without a host, and return times where no disease is known.
 
+use std::collections::BTreeMap;
+
 use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
@@ -102,6 +104,52 @@ pub(super) const INTERVALS: Table = Table {
 #[derive(Debug)]
 pub struct Intervals {
     rows: Vec<IntervalRow>,
+    /// By kind of pathogen: the median of the least years that sources hold to be sufficient.
+    usual: BTreeMap<Box<str>, Usual>,
+}
+
+/// What sources usually print for pathogens of a kind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Usual {
+    /// Years without a host: the median of the least years printed.
+    pub years: f64,
+    /// Rows it rests on.
+    pub rows: usize,
+}
+
+/// Rows below which a kind's usual years are not told.
+const ROWS_FOR_USUAL: usize = 5;
+
+fn usual(rows: &[IntervalRow], pathogens: &Pathogens) -> BTreeMap<Box<str>, Usual> {
+    let mut by_kind: BTreeMap<Box<str>, Vec<f64>> = BTreeMap::new();
+    for row in rows.iter().filter(|row| row.is_sufficient()) {
+        let (Some(pathogen), Some(years)) = (row.pathogen, row.years_min) else { continue };
+        by_kind.entry(pathogens[pathogen].kind.clone()).or_default().push(years);
+    }
+    by_kind
+        .into_iter()
+        .filter(|(_, all)| all.len() >= ROWS_FOR_USUAL)
+        .filter_map(|(kind, mut all)| {
+            Some((kind, Usual { years: median(&mut all)?, rows: all.len() }))
+        })
+        .collect()
+}
+
+/// The middle of some figures, between the two middles of an even number; `None` without figures.
+pub(crate) fn median(figures: &mut [f64]) -> Option<f64> {
+    figures.sort_by(f64::total_cmp);
+    let upper = figures.get(figures.len() / 2)?;
+    let lower = figures.get(figures.len().saturating_sub(1) / 2)?;
+    Some(f64::midpoint(*lower, *upper))
+}
+
+impl IntervalRow {
+    /// Whether its years are held to be sufficient after an outbreak, or not said to be only for
+    /// clean land.
+    #[must_use]
+    pub fn is_sufficient(&self) -> bool {
+        self.enough && self.situation != Situation::CleanLand && self.years_min.is_some()
+    }
 }
 
 impl Intervals {
@@ -150,13 +198,29 @@ impl Intervals {
                 citation: citation(cells)?,
             })
         });
-        Self { rows }
+        let usual = usual(&rows, pathogens);
+        Self { rows, usual }
+    }
+
+    /// What sources usually print for a pathogen's kind; `None` if too few print anything.
+    #[must_use]
+    pub fn usual(&self, pathogens: &Pathogens, pathogen: PathogenId) -> Option<Usual> {
+        self.usual.get(&pathogens[pathogen].kind).copied()
     }
 
     /// All rows, in the order of the table.
     #[must_use]
     pub fn rows(&self) -> &[IntervalRow] {
         &self.rows
+    }
+
+    /// The intervals as they would stand without some rows: to see what an answer owes to them.
+    #[must_use]
+    pub fn without(&self, pathogens: &Pathogens, leave_out: impl Fn(&IntervalRow) -> bool) -> Self {
+        let rows: Vec<IntervalRow> =
+            self.rows.iter().filter(|row| !leave_out(row)).cloned().collect();
+        let usual = usual(&rows, pathogens);
+        Self { rows, usual }
     }
 
     /// Rows on a pathogen that speak of the crop by name, or through a family or list to be kept

@@ -64,7 +64,10 @@ pub use graph::{Graph, Link, Node, Step};
 pub use growth_points::GrowthPoint;
 pub use hosts::{Basis, HostRow, HostStanding, HostStatus, Hosts, Says};
 pub use ids::{CropId, PathogenId};
-pub use intervals::{Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject};
+pub(crate) use intervals::median;
+pub use intervals::{
+    Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject, Usual,
+};
 pub use lint::{Fault, LintReport, LintRule, lint};
 pub use materials::{Material, Materials};
 pub use meant::Meant;
@@ -266,19 +269,22 @@ impl Knowledge {
         figures::all_of(self.cover_figures.rows(&self.crops), crop)
     }
 
-    /// Reads now the tables that a ranking of crops will ask for, so that another thread may do it
+    /// Reads now the tables that a ranking of crops will ask for, so that other threads may do it
     /// while the garden is read. No answer turns on it.
     pub fn read_ahead(&self) {
-        let _ = self.crop_figures.rows(&self.crops);
-        let _ = self.symptoms.rarity();
-        let _ = self.material_contents();
-        let _ = self.availability_points();
-        let _ = self.nitrogen_credits();
-        let _ = self.threshold_rows();
-        let _ = self.emergence_trials();
-        let _ = self.thermal_times();
-        let _ = self.cover_figures.rows(&self.crops);
-        let _ = self.garden_yields();
+        std::thread::scope(|scope| {
+            // The crops' figures are as many rows as all the others here.
+            scope.spawn(|| self.crop_figures.rows(&self.crops));
+            let _ = self.symptoms.rarity();
+            let _ = self.material_contents();
+            let _ = self.availability_points();
+            let _ = self.nitrogen_credits();
+            let _ = self.threshold_rows();
+            let _ = self.emergence_trials();
+            let _ = self.thermal_times();
+            let _ = self.cover_figures.rows(&self.crops);
+            let _ = self.garden_yields();
+        });
     }
 
     /// Covers for which figures exist.

@@ -110,6 +110,8 @@ pub struct Sequences {
     /// For each row, the crops that its previous and its next stand for: looked up for every crop
     /// of every ranking, so the words are resolved once.
     members: Vec<(Members, Members)>,
+    /// The crops of each group.
+    groups: BTreeMap<Box<str>, Members>,
 }
 
 impl Sequences {
@@ -184,7 +186,14 @@ impl Sequences {
                 (meant(previous), meant(&row.next))
             })
             .collect();
-        Self { rows: statements, members }
+        Self { rows: statements, members, groups: by_word }
+    }
+
+    /// Whether a group's word stands for a crop: a key of the crop groups, or the crop's own key.
+    #[must_use]
+    pub fn is_member(&self, crops: &Crops, group: &str, crop: CropId) -> bool {
+        *crops[crop].key == *group
+            || self.groups.get(group).is_some_and(|members| members[crop.index()])
     }
 
     /// All statements.

@@ -28,6 +28,8 @@ pub enum UndersowingKind {
     WeedsTolerated,
     /// How the crop itself goes through the winter.
     Overwintering,
+    /// A source advises against it.
+    NotAdvised,
 }
 
 /// One statement.
@@ -75,6 +77,7 @@ const KINDS: &[&str] = &[
     "critical_weed_free_end",
     "weeds_tolerated",
     "overwintering",
+    "not_advised",
 ];
 const KG_HA: Kind = Kind::Number(0.0, 30_000.0);
 
@@ -114,7 +117,7 @@ pub(super) const INTERSOW: Table = Table {
 };
 
 pub(super) fn read(look: &Look<'_>, problems: &mut Problems) -> Vec<Undersowing> {
-    const ORDER: [UndersowingKind; 7] = [
+    const ORDER: [UndersowingKind; 8] = [
         UndersowingKind::Trial,
         UndersowingKind::Review,
         UndersowingKind::Practice,
@@ -122,6 +125,7 @@ pub(super) fn read(look: &Look<'_>, problems: &mut Problems) -> Vec<Undersowing>
         UndersowingKind::WeedFreeUntil,
         UndersowingKind::WeedsTolerated,
         UndersowingKind::Overwintering,
+        UndersowingKind::NotAdvised,
     ];
     look.tables.read(&INTERSOW, problems, |cells| {
         Some(Undersowing {

@@ -1,5 +1,6 @@
 //! The beds.
 
+use super::BedNames;
 use crate::origin::Origin;
 use crate::season::Date;
 use crate::tabular::{Cells, Column, Kind, Problem};
@@ -81,10 +82,10 @@ impl Bed {
         super::columns::NOTE,
     ];
 
-    pub(super) fn read(cells: &mut Cells<'_>, known: &[Box<str>]) -> Option<Self> {
+    pub(super) fn read(cells: &mut Cells<'_>, known: &BedNames) -> Option<Self> {
         let name: Option<Box<str>> = cells.text("bed").map(Box::from);
         if let Some(name) = &name
-            && known.iter().any(|bed| bed.eq_ignore_ascii_case(name))
+            && known.find(name).is_some()
         {
             let hint = Some("a bed is described once: delete one of the two lines".to_owned());
             cells.problem(

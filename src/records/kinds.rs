@@ -112,7 +112,7 @@ impl RecordKind {
             Self::Site => Record::Site(Site::read(cells)?),
             Self::Climate => Record::Climate(ClimateMonth::read(cells)?),
             Self::Weather => Record::Weather(WeatherDay::read(cells)?),
-            Self::Beds => Record::Bed(Bed::read(cells, lookup.beds)?),
+            Self::Beds => Record::Bed(Bed::read(cells, lookup.beds())?),
             Self::Plantings => Record::Planting(Planting::read(cells, lookup)?),
             Self::Observations => Record::Observation(Observation::read(cells, lookup)?),
             Self::Harvests => Record::Harvest(Harvest::read(cells, lookup)?),
@@ -287,7 +287,7 @@ impl Fnv {
         self.bytes(&[0]);
     }
 
-    fn number(&mut self, number: i64) {
+    pub(crate) fn number(&mut self, number: i64) {
         self.bytes(&number.to_le_bytes());
     }
 

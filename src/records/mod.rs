@@ -6,10 +6,12 @@
 
 mod amendment;
 mod bed;
+mod checkup;
 mod exception;
 mod garden;
 mod harvest;
 mod kinds;
+mod lookup;
 mod observation;
 mod planting;
 mod site;
@@ -20,10 +22,13 @@ mod wish;
 
 pub use amendment::{Amendment, Amount};
 pub use bed::{Bed, BedKind};
+pub use checkup::{Check, CheckResult, Checkup};
 pub use exception::Exception;
 pub use garden::{Garden, Place, natural_order};
 pub use harvest::Harvest;
+pub(crate) use kinds::Fnv;
 pub use kinds::{Record, RecordKind};
+pub use lookup::{BedNames, Lookup};
 pub use observation::{Certainty, Extent, Observation, Seen};
 pub use planting::{Method, Planting, Residue};
 pub use site::{ClimateMonth, FrostDay, Site, WeatherDay};
@@ -32,32 +37,7 @@ pub use tally::Tally;
 pub use treatment::{Practice, Treatment};
 pub use wish::{Season, Wish};
 
-use crate::knowledge::Knowledge;
-use crate::tabular::{Cells, Resolved};
-
-/// What a row needs to know to become a record: the trade's names and the garden's beds.
-pub struct Lookup<'a> {
-    /// Names of crops, causes, materials, practices.
-    pub knowledge: &'a Knowledge,
-    /// Beds known so far, as written.
-    pub beds: &'a [Box<str>],
-}
-
-impl Lookup<'_> {
-    fn bed(&self, written: &str) -> Resolved<Box<str>> {
-        if let Some(bed) = self.beds.iter().find(|bed| bed.eq_ignore_ascii_case(written)) {
-            return Ok(bed.clone());
-        }
-        let mut near: Vec<(usize, &Box<str>)> = self
-            .beds
-            .iter()
-            .map(|bed| (strsim::osa_distance(bed, written), bed))
-            .filter(|(distance, _)| *distance <= 2)
-            .collect();
-        near.sort();
-        Err(near.into_iter().take(3).map(|(_, bed)| bed.to_string()).collect())
-    }
-}
+use crate::tabular::Cells;
 
 /// The bed and section cells that most records begin with.
 fn place(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<Place> {
@@ -68,8 +48,7 @@ fn place(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<Place> {
 
 /// The crop cell.
 fn crop(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<crate::knowledge::CropId> {
-    let knowledge = lookup.knowledge;
-    cells.name("crop", |written| knowledge.names.crop(&knowledge.crops, written))
+    cells.name("crop", |written| lookup.crop(written))
 }
 
 mod columns {

@@ -1,9 +1,14 @@
 //! Looks: pages as text of a width, with colour or without; documents as JSON. Only the command
 //! line writes them out.
 
+mod html;
+mod palette;
+mod plain_text;
 mod schemas;
 mod terminal;
 
+pub use html::{STYLE, STYLE_DIGEST, report_html};
+pub use plain_text::is_utf8_locale;
 pub use schemas::{record_schemas, table_schema};
 pub use terminal::{Look, page_text};
 

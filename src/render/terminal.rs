@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use anstyle::{AnsiColor, Style};
-use unicode_width::UnicodeWidthStr;
+use unicode_width::{UnicodeWidthChar, UnicodeWidthStr};
 
 use crate::view::{Block, Label, Line, Page, Span, Table};
 
@@ -14,13 +14,15 @@ pub struct Look {
     pub width: usize,
     /// Whether to colour.
     pub colour: bool,
+    /// Whether only ASCII can be shown.
+    pub ascii: bool,
 }
 
 impl Look {
     /// No colour, so many columns.
     #[must_use]
     pub fn plain(width: usize) -> Self {
-        Self { width, colour: false }
+        Self { width, colour: false, ascii: false }
     }
 }
 
@@ -47,11 +49,31 @@ pub fn page_text(page: &Page, look: Look) -> String {
     for block in &page.blocks {
         match block {
             Block::Blank => text.push('\n'),
-            Block::Line(line) => push_line(&mut text, line, look),
-            Block::Table(table) => push_table(&mut text, table, look),
+            Block::Line(line) => push_line(&mut text, &shown_line(line, look), look),
+            Block::Table(table) => push_table(&mut text, &shown_table(table, look), look),
         }
     }
     text
+}
+
+fn shown_span(span: &Span, look: Look) -> Span {
+    Span::new(span.label, super::plain_text::shown(&span.text, look.ascii))
+}
+
+fn shown_line(line: &Line, look: Look) -> Line {
+    let spans = line.spans.iter().map(|span| shown_span(span, look)).collect();
+    Line { spans, ..*line }
+}
+
+fn shown_table(table: &Table, look: Look) -> Table {
+    Table {
+        rows: table
+            .rows
+            .iter()
+            .map(|row| row.iter().map(|cell| shown_span(cell, look)).collect())
+            .collect(),
+        ..table.clone()
+    }
 }
 
 /// A word with its label and whether a blank stands before it.
@@ -59,6 +81,8 @@ struct Word<'a> {
     label: Label,
     text: &'a str,
     blanks: usize,
+    /// Whether it goes on with a word that was cut.
+    is_cut: bool,
 }
 
 fn words(spans: &[Span]) -> Vec<Word<'_>> {
@@ -74,7 +98,7 @@ fn words(spans: &[Span]) -> Vec<Word<'_>> {
                 break;
             }
             let end = rest.find(' ').unwrap_or(rest.len());
-            words.push(Word { label: span.label, text: &rest[..end], blanks });
+            words.push(Word { label: span.label, text: &rest[..end], blanks, is_cut: false });
             blanks = 0;
             rest = &rest[end..];
         }
@@ -105,13 +129,16 @@ fn push_line(text: &mut String, line: &Line, look: Look) {
 /// A physical line: its indent and its labelled pieces.
 type Physical = (usize, Vec<(Label, String)>);
 
-/// The physical lines: indent and labelled pieces. A word longer than the line is not cut.
+/// The physical lines: indent and labelled pieces. A word longer than the line is cut where the
+/// line ends, unless it is something to copy.
 fn wrapped(line: &Line, width: usize) -> Vec<Physical> {
     let mut lines = Vec::new();
     let mut indent = line.indent;
     let mut pieces: Vec<(Label, String)> = Vec::new();
     let mut used = indent;
-    for word in words(&line.spans) {
+    let room = width.saturating_sub(line.hang.max(line.indent)).max(1);
+    let whole = words(&line.spans);
+    for word in whole.iter().flat_map(|word| cut_to(word, room)) {
         let wide = word.text.width();
         let blanks = if pieces.is_empty() && lines.is_empty() {
             word.blanks
@@ -120,7 +147,7 @@ fn wrapped(line: &Line, width: usize) -> Vec<Physical> {
         } else {
             word.blanks
         };
-        if !pieces.is_empty() && used + blanks + wide > width && blanks > 0 {
+        if !pieces.is_empty() && used + blanks + wide > width && (blanks > 0 || word.is_cut) {
             lines.push((indent, std::mem::take(&mut pieces)));
             indent = line.hang;
             used = indent;
@@ -146,6 +173,36 @@ fn push_piece(pieces: &mut Vec<(Label, String)>, label: Label, text: &str) {
         Some((last, piece)) if *last == label => piece.push_str(text),
         _ => pieces.push((label, text.to_owned())),
     }
+}
+
+/// A word in pieces no wider than the room; each piece but the first may begin a line.
+fn cut_to<'a>(word: &Word<'a>, room: usize) -> Vec<Word<'a>> {
+    /// Keys are copied too; none is as wide as this unless somebody means mischief.
+    const WIDEST_KEY: usize = 60;
+    let wide = word.text.width();
+    let is_key = wide <= WIDEST_KEY && word.text.is_ascii() && word.text.contains('_');
+    let is_copied = word.label == Label::Command || is_key;
+    if is_copied || wide <= room {
+        return vec![Word { ..*word }];
+    }
+    let mut pieces = Vec::new();
+    let (mut from, mut used) = (0, 0);
+    for (at, character) in word.text.char_indices() {
+        let wide = character.width().unwrap_or(0);
+        if used + wide > room && at > from {
+            pieces.push(&word.text[from..at]);
+            (from, used) = (at, 0);
+        }
+        used += wide;
+    }
+    pieces.push(&word.text[from..]);
+    let blanks = |at: usize| if at == 0 { word.blanks } else { 0 };
+    let label = word.label;
+    pieces
+        .into_iter()
+        .enumerate()
+        .map(|(at, text)| Word { label, text, blanks: blanks(at), is_cut: at > 0 })
+        .collect()
 }
 
 /// Widest a column but the last may be before its cells wrap.
@@ -264,10 +321,35 @@ mod tests {
     }
 
     #[test]
+    fn a_word_wider_than_the_line_is_cut_unless_it_is_to_be_copied() {
+        let long = "x".repeat(25);
+        let mut page = Page::default();
+        page.line(Line { indent: 1, hang: 3, spans: Vec::new() }.text(format!("a {long} b")));
+        let text = page_text(&page, Look::plain(12));
+        assert_eq!(text, " a xxxxxxxxx\n   xxxxxxxxx\n   xxxxxxx b\n");
+        let mut page = Page::default();
+        page.line(Line::default().and(Label::Command, long.clone()));
+        assert_eq!(page_text(&page, Look::plain(12)), format!("{long}\n"));
+    }
+
+    #[test]
+    fn a_cell_wider_than_its_column_is_cut() {
+        let cell = |text: &str| Span::new(Label::Plain, text);
+        let mut page = Page::default();
+        page.table(Table {
+            rows: vec![vec![cell(&"y".repeat(40)), cell("b")]],
+            ..Table::default()
+        });
+        for line in page_text(&page, Look::plain(24)).lines() {
+            assert!(line.width() <= 24, "{line}");
+        }
+    }
+
+    #[test]
     fn colour_is_left_out_where_not_wanted() {
         let mut page = Page::default();
         page.line(Line::default().and(Label::Wait, "WAIT"));
         assert_eq!(page_text(&page, Look::plain(80)), "WAIT\n");
-        assert!(page_text(&page, Look { width: 80, colour: true }).contains("\u{1b}["));
+        assert!(page_text(&page, Look { colour: true, ..Look::plain(80) }).contains("\u{1b}["));
     }
 }

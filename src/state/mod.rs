@@ -8,6 +8,7 @@ mod half_life;
 mod inoculum;
 pub mod nutrients;
 mod occupancy;
+pub mod stand;
 mod treated;
 
 pub use causes::{Candidate, Check, Episode, checks, diagnose};
@@ -142,7 +143,13 @@ impl<'g> BedState<'g> {
     /// volunteers left out.
     #[must_use]
     pub fn predecessors(&self) -> Vec<&'g Planting> {
-        occupancy::predecessors(&self.plantings, self.date)
+        self.predecessors_by(self.date)
+    }
+
+    /// What had stood last by an earlier day.
+    #[must_use]
+    pub fn predecessors_by(&self, day: Date) -> Vec<&'g Planting> {
+        occupancy::predecessors(&self.plantings, day)
     }
 }
 

@@ -28,6 +28,44 @@ pub enum StoreError {
         /// Newest format known.
         known: i64,
     },
+    /// The file has an older format and cannot be brought to the newest one where it lies.
+    #[error("{} has the older format {found} and may not be written, so it cannot be brought to format {known}", path.display())]
+    Older {
+        /// The path asked for.
+        path: PathBuf,
+        /// Format of the file.
+        found: i64,
+        /// Newest format known.
+        known: i64,
+    },
+    /// No file can be made there.
+    #[error("no garden file {} can be made", path.display())]
+    CannotMake {
+        /// The path asked for.
+        path: PathBuf,
+    },
+    /// The file, or the medium it is on, may only be read.
+    #[error("{} may only be read", path.display())]
+    ReadOnly {
+        /// The path asked for.
+        path: PathBuf,
+    },
+    /// The file is not what was written.
+    #[error("the garden file {} is damaged: {what}", path.display())]
+    Damaged {
+        /// The path asked for.
+        path: PathBuf,
+        /// What is broken.
+        what: String,
+    },
+    /// The copy that is made before a change of format could not be made; nothing was changed.
+    #[error("no copy of {} can be made beside it", path.display())]
+    Backup {
+        /// The path asked for.
+        path: PathBuf,
+        /// Why.
+        source: std::io::Error,
+    },
     /// Somebody else is writing.
     #[error("{} is in use by another program", path.display())]
     Busy {
@@ -60,6 +98,8 @@ impl StoreError {
             Some(ErrorCode::CannotOpen) => Self::Missing { path },
             Some(ErrorCode::DatabaseBusy | ErrorCode::DatabaseLocked) => Self::Busy { path },
             Some(ErrorCode::DiskFull) => Self::Full { path },
+            Some(ErrorCode::ReadOnly) => Self::ReadOnly { path },
+            Some(ErrorCode::DatabaseCorrupt) => Self::Damaged { path, what: error.to_string() },
             _ => Self::Sqlite { path, source: error },
         }
     }

@@ -47,3 +47,15 @@ CREATE TABLE withdrawals (
     record_id INTEGER NOT NULL,
     UNIQUE (kind, record_id)
 ) STRICT;
+
+-- DIGESTS
+-- What an import wrote, summed up, so that a value changed on the disk is noticed. `first_id` to
+-- `last_id` of the table; no import for rows that were there when the file was brought to format 2.
+CREATE TABLE digests (
+    id         INTEGER PRIMARY KEY,
+    import_id  INTEGER REFERENCES imports (id),
+    table_name TEXT    NOT NULL,
+    first_id   INTEGER NOT NULL,
+    last_id    INTEGER NOT NULL,
+    digest     INTEGER NOT NULL
+) STRICT;

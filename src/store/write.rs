@@ -1,15 +1,15 @@
 //! Writing an import: all of it or nothing.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use rusqlite::types::Value;
-use rusqlite::{Transaction, TransactionBehavior, params_from_iter};
+use rusqlite::{Connection, Statement, Transaction, TransactionBehavior, params_from_iter};
 
 use super::rows::{columns, values};
 use super::terms::Terms;
-use super::{Store, StoreError};
+use super::{Store, StoreError, digest as seals};
 use crate::knowledge::Knowledge;
-use crate::records::{Record, RecordKind, Tally};
+use crate::records::{Fnv, Record, RecordKind, Tally};
 use crate::season::{Date, day_number};
 
 /// A record already in the file.
@@ -19,16 +19,57 @@ struct Kept {
     line: i64,
     file: String,
     header: String,
+    as_written: String,
 }
 
-/// An import under way. Dropped without [`Importing::commit`], it leaves no trace.
+/// What became of a record handed in.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Written {
+    /// It is in the file, now or since an earlier import.
+    Kept,
+    /// The same row was handed in before within this import: where.
+    Twice(String),
+}
+
+/// What an import has at hand for one kind of record.
+struct Table<'s> {
+    /// Newest record before this import.
+    last: i64,
+    /// A bit for each of those that the import restated: all that is kept in memory of them.
+    restated: Vec<u64>,
+    by_identity: Statement<'s>,
+    insert: Statement<'s>,
+}
+
+impl Table<'_> {
+    fn is_restated(&self, id: i64) -> bool {
+        let (word, bit) = place_of_bit(id);
+        self.restated.get(word).is_some_and(|bits| bits & bit != 0)
+    }
+
+    fn restate(&mut self, id: i64) {
+        let (word, bit) = place_of_bit(id);
+        if self.restated.len() <= word {
+            self.restated.resize(word + 1, 0);
+        }
+        self.restated[word] |= bit;
+    }
+}
+
+fn place_of_bit(id: i64) -> (usize, u64) {
+    let id = usize::try_from(id).unwrap_or(0);
+    (id / 64, 1 << (id % 64))
+}
+
+/// An import under way. Dropped without [`Importing::commit`], it leaves no trace. It keeps one
+/// bit a record in memory, whatever the size of the files; the rest stays with SQLite.
 pub struct Importing<'s> {
+    connection: &'s Connection,
+    tables: BTreeMap<RecordKind, Table<'s>>,
+    terms: Terms<'s>,
     transaction: Transaction<'s>,
     path: std::path::PathBuf,
     import_id: i64,
-    known: BTreeMap<RecordKind, BTreeMap<i64, Vec<Kept>>>,
-    met: BTreeMap<(RecordKind, i64), usize>,
-    restated: BTreeSet<(RecordKind, i64)>,
     files: Vec<(RecordKind, String)>,
     tally: Tally,
 }
@@ -36,12 +77,13 @@ pub struct Importing<'s> {
 impl Store {
     /// Begins an import: from here to the commit nobody else may write.
     pub fn begin_import(&mut self, today: Date, folder: &str) -> Result<Importing<'_>, StoreError> {
+        self.must_be_sound()?;
         let path = self.path.clone();
         let failed = |error| StoreError::of(&path, error);
         self.connection.pragma_update(None, "cache_size", -262_144).map_err(failed)?;
-        let transaction = self
-            .connection
-            .transaction_with_behavior(TransactionBehavior::Immediate)
+        // Nothing else uses the connection while the import borrows the store.
+        let connection = &self.connection;
+        let transaction = Transaction::new_unchecked(connection, TransactionBehavior::Immediate)
             .map_err(failed)?;
         transaction
             .execute(
@@ -51,12 +93,12 @@ impl Store {
             .map_err(failed)?;
         let import_id = transaction.last_insert_rowid();
         Ok(Importing {
+            connection,
+            tables: BTreeMap::new(),
+            terms: Terms::new(connection),
             transaction,
             path: path.clone(),
             import_id,
-            known: BTreeMap::new(),
-            met: BTreeMap::new(),
-            restated: BTreeSet::new(),
             files: Vec::new(),
             tally: Tally::default(),
         })
@@ -105,7 +147,7 @@ impl Importing<'_> {
         file_id: i64,
         header: &str,
         as_written: &str,
-    ) -> Result<(), StoreError> {
+    ) -> Result<Written, StoreError> {
         self.write_row(knowledge, record, file_id, header, as_written)
             .map_err(|error| StoreError::of(&self.path, error))
     }
@@ -117,36 +159,50 @@ impl Importing<'_> {
         file_id: i64,
         header: &str,
         as_written: &str,
-    ) -> rusqlite::Result<()> {
+    ) -> rusqlite::Result<Written> {
         let kind = record.kind();
         let identity = record.identity(knowledge).cast_signed();
-        let mut terms = Terms::new(&self.transaction);
-        let values = values(record, knowledge, &mut terms)?;
-        let digest = digest(&values);
+        let values = values(record, knowledge, &mut self.terms)?;
+        let digest = digest(kind, &values);
         let line = i64::from(record.origin().line);
-        if !self.known.contains_key(&kind) {
-            let kept = kept(&self.transaction, kind)?;
-            self.known.insert(kind, kept);
+        let connection = self.connection;
+        let table = match self.tables.entry(kind) {
+            std::collections::btree_map::Entry::Occupied(known) => known.into_mut(),
+            std::collections::btree_map::Entry::Vacant(new) => new.insert(begun(connection, kind)?),
+        };
+        let kept = kept(&mut table.by_identity, identity)?;
+        let repeated = |kept: &&Kept| {
+            kept.as_written == as_written && (kept.id > table.last || table.is_restated(kept.id))
+        };
+        if let Some(first) = kept.iter().find(repeated) {
+            return Ok(Written::Twice(format!("{}:{}", first.file, first.line)));
         }
-        let met = self.met.entry((kind, identity)).or_default();
-        let nth = *met;
-        *met += 1;
-        let before = self.known.get(&kind).and_then(|kept| kept.get(&identity)?.get(nth));
+        // Where several records are one by identity, an equal one is restated before another is
+        // corrected, so that the order of rows does not matter.
+        let open = |kept: &&Kept| kept.id <= table.last && !table.is_restated(kept.id);
+        let before = kept
+            .iter()
+            .filter(open)
+            .find(|kept| kept.digest == digest)
+            .or_else(|| kept.iter().find(open));
         let mut supersedes = None;
         if let Some(before) = before {
-            self.restated.insert((kind, before.id));
+            table.restate(before.id);
             if before.digest == digest {
                 self.tally.unchanged += 1;
-                let file = record.origin().file.as_ref();
-                if before.line != line || before.file != *file || before.header != header {
-                    self.transaction
+                let moved = before.line != line
+                    || before.file != *record.origin().file
+                    || before.header != header
+                    || before.as_written != as_written;
+                if moved {
+                    connection
                         .prepare_cached(
                             "INSERT INTO relocations (kind, record_id, file_id, line, as_written) \
                              VALUES (?1, ?2, ?3, ?4, ?5)",
                         )?
                         .execute((kind.word(), before.id, file_id, line, as_written))?;
                 }
-                return Ok(());
+                return Ok(Written::Kept);
             }
             supersedes = Some(before.id);
             self.tally.corrected += 1;
@@ -161,10 +217,8 @@ impl Importing<'_> {
             supersedes.map_or(Value::Null, Value::Integer),
             Value::Text(as_written.to_owned()),
         ];
-        self.transaction
-            .prepare_cached(&insert_sql(kind))?
-            .execute(params_from_iter(fixed.iter().chain(values.iter())))?;
-        Ok(())
+        table.insert.execute(params_from_iter(fixed.iter().chain(values.iter())))?;
+        Ok(Written::Kept)
     }
 
     /// Ends the import and keeps it. Records that stood in the files named and stand there no
@@ -173,10 +227,13 @@ impl Importing<'_> {
         let path = self.path.clone();
         let failed = |error| StoreError::of(&path, error);
         self.find_missing(withdraw).map_err(failed)?;
+        // Statements that stand open would hold up the commit.
+        self.tables.clear();
         if self.tally.changes_nothing() && self.relocated().map_err(failed)? == 0 {
             // Nothing new: not even the import is worth a line.
             self.transaction.rollback().map_err(failed)?;
         } else {
+            seals::seal(self.connection, Some(self.import_id)).map_err(failed)?;
             self.transaction.commit().map_err(failed)?;
         }
         Ok(self.tally)
@@ -187,6 +244,7 @@ impl Importing<'_> {
         let path = self.path.clone();
         let failed = |error| StoreError::of(&path, error);
         self.find_missing(false).map_err(failed)?;
+        self.tables.clear();
         self.transaction.rollback().map_err(failed)?;
         Ok(self.tally)
     }
@@ -201,26 +259,34 @@ impl Importing<'_> {
     }
 
     fn find_missing(&mut self, withdraw: bool) -> rusqlite::Result<()> {
-        let kinds: BTreeSet<RecordKind> = self.files.iter().map(|(kind, _)| *kind).collect();
+        let mut kinds: Vec<RecordKind> = self.files.iter().map(|(kind, _)| *kind).collect();
+        kinds.sort();
+        kinds.dedup();
         for kind in kinds {
-            if !self.known.contains_key(&kind) {
-                let kept = kept(&self.transaction, kind)?;
-                self.known.insert(kind, kept);
+            // A file without a row may stand for records that are gone.
+            if !self.tables.contains_key(&kind) {
+                let table = begun(self.connection, kind)?;
+                self.tables.insert(kind, table);
             }
-            let Some(known) = self.known.get(&kind) else {
+            let Some(table) = self.tables.get(&kind).filter(|table| table.last > 0) else {
                 continue;
             };
-            for kept in known.values().flatten() {
-                let named = self.files.iter().any(|(of, name)| *of == kind && *name == kept.file);
-                if !named || self.restated.contains(&(kind, kept.id)) {
+            let mut statement = self.connection.prepare(&current_sql(kind))?;
+            let mut rows = statement.query([])?;
+            while let Some(row) = rows.next()? {
+                let (id, file): (i64, String) = (row.get(0)?, row.get(3)?);
+                let named = self.files.iter().any(|(of, name)| *of == kind && *name == file);
+                if !named || id > table.last || table.is_restated(id) {
                     continue;
                 }
-                self.tally.missing.push((kept.file.clone(), kept.line));
+                self.tally.missing.push((file, row.get(5)?));
                 if withdraw {
-                    self.transaction.execute(
-                        "INSERT INTO withdrawals (import_id, kind, record_id) VALUES (?1, ?2, ?3)",
-                        (self.import_id, kind.word(), kept.id),
-                    )?;
+                    self.connection
+                        .prepare_cached(
+                            "INSERT INTO withdrawals (import_id, kind, record_id) \
+                             VALUES (?1, ?2, ?3)",
+                        )?
+                        .execute((self.import_id, kind.word(), id))?;
                 }
             }
         }
@@ -230,9 +296,43 @@ impl Importing<'_> {
     }
 }
 
+fn begun(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Table<'_>> {
+    let last: Option<i64> =
+        connection
+            .query_row(&format!("SELECT max(id) FROM {}", kind.word()), [], |row| row.get(0))?;
+    Ok(Table {
+        last: last.unwrap_or(0),
+        restated: Vec::new(),
+        by_identity: connection.prepare(&current_where(kind, "record.identity = ?1"))?,
+        insert: connection.prepare(&insert_sql(kind))?,
+    })
+}
+
+/// The records that stand now and are the same record as one of this identity.
+fn kept(by_identity: &mut Statement<'_>, identity: i64) -> rusqlite::Result<Vec<Kept>> {
+    let mut found = Vec::new();
+    let mut rows = by_identity.query([identity])?;
+    while let Some(row) = rows.next()? {
+        found.push(Kept {
+            id: row.get(0)?,
+            digest: row.get(1)?,
+            file: row.get(3)?,
+            header: row.get(4)?,
+            line: row.get(5)?,
+            as_written: row.get(6)?,
+        });
+    }
+    Ok(found)
+}
+
 /// The SQL that names the records of a kind as they stand now, with the place they were last
 /// written: `id, digest, identity, file name, header, line, as written`, then the typed columns.
 pub(super) fn current_sql(kind: RecordKind) -> String {
+    current_where(kind, "true")
+}
+
+/// The same of those for which a condition holds.
+pub(super) fn current_where(kind: RecordKind, condition: &str) -> String {
     let table = kind.word();
     let own = listed(kind, ", record.");
     format!(
@@ -242,30 +342,11 @@ pub(super) fn current_sql(kind: RecordKind) -> String {
          LEFT JOIN relocations AS moved ON moved.id = (SELECT max(id) FROM relocations \
            WHERE kind = '{table}' AND record_id = record.id) \
          JOIN files ON files.id = coalesce(moved.file_id, record.file_id) \
-         WHERE NOT EXISTS (SELECT 1 FROM {table} AS later WHERE later.supersedes = record.id) \
+         WHERE {condition} AND NOT EXISTS (SELECT 1 FROM {table} AS later WHERE later.supersedes = record.id) \
          AND NOT EXISTS (SELECT 1 FROM withdrawals \
            WHERE kind = '{table}' AND record_id = record.id) \
          ORDER BY record.id"
     )
-}
-
-fn kept(
-    transaction: &Transaction<'_>,
-    kind: RecordKind,
-) -> rusqlite::Result<BTreeMap<i64, Vec<Kept>>> {
-    let mut by_identity: BTreeMap<i64, Vec<Kept>> = BTreeMap::new();
-    let mut statement = transaction.prepare(&current_sql(kind))?;
-    let mut rows = statement.query([])?;
-    while let Some(row) = rows.next()? {
-        by_identity.entry(row.get(2)?).or_default().push(Kept {
-            id: row.get(0)?,
-            digest: row.get(1)?,
-            file: row.get(3)?,
-            header: row.get(4)?,
-            line: row.get(5)?,
-        });
-    }
-    Ok(by_identity)
 }
 
 /// The kind's own columns, each behind a separator.
@@ -283,33 +364,49 @@ fn insert_sql(kind: RecordKind) -> String {
     )
 }
 
+/// Columns that a kind had in the first format.
+fn first_columns(kind: RecordKind) -> usize {
+    match kind {
+        RecordKind::Weather | RecordKind::Exceptions => 4,
+        RecordKind::Climate | RecordKind::Wishes => 5,
+        RecordKind::Site | RecordKind::Harvests | RecordKind::Treatments => 6,
+        RecordKind::Beds => 9,
+        RecordKind::Observations | RecordKind::SoilTests => 10,
+        RecordKind::Amendments => 11,
+        RecordKind::Plantings => 15,
+    }
+}
+
 /// A digest of a row's values, the same in every version: tells a changed record from a
-/// repeated one.
-fn digest(values: &[Value]) -> i64 {
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    let mut feed = |bytes: &[u8]| {
-        for &byte in bytes {
-            hash = (hash ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
-        }
-    };
-    for value in values {
+/// repeated one. Blank cells of columns that came later count for nothing, so that a record
+/// written before them keeps its digest; such columns stand after those of the first format.
+pub(super) fn digest(kind: RecordKind, values: &[Value]) -> i64 {
+    let mut hash = Fnv::new();
+    let first = first_columns(kind);
+    for (at, value) in values.iter().enumerate() {
         match value {
-            Value::Null => feed(&[0]),
+            Value::Null if at >= first => {}
+            _ if at >= first => hash.number(i64::try_from(at).unwrap_or(0)),
+            _ => {}
+        }
+        match value {
+            Value::Null if at >= first => {}
+            Value::Null => hash.bytes(&[0]),
             Value::Integer(number) => {
-                feed(&[1]);
-                feed(&number.to_le_bytes());
+                hash.bytes(&[1]);
+                hash.bytes(&number.to_le_bytes());
             }
             Value::Real(number) => {
-                feed(&[2]);
-                feed(&number.to_bits().to_le_bytes());
+                hash.bytes(&[2]);
+                hash.bytes(&number.to_bits().to_le_bytes());
             }
             Value::Text(text) => {
-                feed(&[3]);
-                feed(text.as_bytes());
-                feed(&[0]);
+                hash.bytes(&[3]);
+                hash.bytes(text.as_bytes());
+                hash.bytes(&[0]);
             }
-            Value::Blob(blob) => feed(blob),
+            Value::Blob(blob) => hash.bytes(blob),
         }
     }
-    hash.cast_signed()
+    hash.0.cast_signed()
 }

@@ -24,6 +24,16 @@ impl Place {
     pub(super) const ABSENT: Self = Self { position: None, conversion: Conversion::NONE };
 }
 
+/// A row as it was met.
+#[derive(Clone, Copy)]
+pub(super) struct Row<'a> {
+    pub(super) file: &'a Arc<str>,
+    pub(super) header: &'a str,
+    pub(super) line: u32,
+    pub(super) raw: &'a str,
+    pub(super) record: &'a StringRecord,
+}
+
 /// The outcome of looking up a name: the thing named, or names near it.
 pub type Resolved<T> = Result<T, Vec<String>>;
 
@@ -31,6 +41,7 @@ pub type Resolved<T> = Result<T, Vec<String>>;
 /// fault is then in the list of problems and [`Cells::is_sound`] is false.
 pub struct Cells<'a> {
     file: &'a Arc<str>,
+    header: &'a str,
     line: u32,
     raw: &'a str,
     record: &'a StringRecord,
@@ -38,22 +49,24 @@ pub struct Cells<'a> {
     places: &'a [Place],
     problems: &'a mut Problems,
     before: usize,
+    // Whether the row is of printable ASCII: most are, and their cells need no look at each letter.
+    plain: bool,
     // Columns are mostly read in their order, so the search starts where the last one ended.
     next: Cell<usize>,
 }
 
 impl<'a> Cells<'a> {
     pub(super) fn new(
-        file: &'a Arc<str>,
-        line: u32,
-        raw: &'a str,
-        record: &'a StringRecord,
+        row: Row<'a>,
         columns: &'static [Column],
         places: &'a [Place],
         problems: &'a mut Problems,
     ) -> Self {
         let before = problems.list.len();
-        Self { file, line, raw, record, columns, places, problems, before, next: Cell::new(0) }
+        let Row { file, header, line, raw, record } = row;
+        let plain = is_printable_ascii(raw);
+        let next = Cell::new(0);
+        Self { file, header, line, raw, record, columns, places, problems, before, plain, next }
     }
 
     /// Whether no fault was found in this row so far.
@@ -74,6 +87,12 @@ impl<'a> Cells<'a> {
         Origin { file: Arc::clone(self.file), line: self.line }
     }
 
+    /// The header of the file as written.
+    #[must_use]
+    pub fn header(&self) -> &str {
+        self.header
+    }
+
     /// The row as written, without its line end.
     #[must_use]
     pub fn raw(&self) -> &str {
@@ -83,10 +102,20 @@ impl<'a> Cells<'a> {
     /// The cell as written, trimmed and unjudged; empty if the column is absent.
     #[must_use]
     pub fn written(&self, name: &str) -> &'a str {
-        self.places[self.index(name)]
+        self.trimmed(self.index(name))
+    }
+
+    fn trimmed(&self, at: usize) -> &'a str {
+        let value = self.places[at]
             .position
             .and_then(|position| self.record.get(position))
-            .map_or("", str::trim)
+            .unwrap_or_default();
+        let bytes = value.as_bytes();
+        if self.plain && bytes.first() != Some(&b' ') && bytes.last() != Some(&b' ') {
+            value
+        } else {
+            value.trim()
+        }
     }
 
     /// Which field of the row a column is, from 0, if the header has it.
@@ -98,10 +127,7 @@ impl<'a> Cells<'a> {
     pub fn text(&mut self, name: &str) -> Option<&'a str> {
         let at = self.index(name);
         let column = &self.columns[at];
-        let value = self.places[at]
-            .position
-            .and_then(|position| self.record.get(position))
-            .map_or("", str::trim);
+        let value = self.trimmed(at);
         if value.is_empty() {
             if column.required {
                 self.note(
@@ -121,7 +147,7 @@ impl<'a> Cells<'a> {
             self.note(at, value, Problem::TooLong { most }, None);
             return None;
         }
-        if has_control(value) {
+        if !self.plain && has_control(value) {
             self.note(
                 at,
                 value,
@@ -259,11 +285,7 @@ impl<'a> Cells<'a> {
     /// Notes a fault of a cell that only its reader could find.
     pub fn problem(&mut self, name: &str, problem: Problem, hint: Option<String>) {
         let at = self.index(name);
-        let value = self.places[at]
-            .position
-            .and_then(|position| self.record.get(position))
-            .unwrap_or_default()
-            .trim();
+        let value = self.trimmed(at);
         self.note(at, value, problem, hint);
     }
 
@@ -307,6 +329,12 @@ impl<'a> Cells<'a> {
             hint,
         });
     }
+}
+
+/// Whether a row has nothing but letters, digits, signs and blanks of ASCII. All bytes are looked at
+/// without stopping early, which is many at a time.
+fn is_printable_ascii(raw: &str) -> bool {
+    raw.bytes().fold(true, |plain, byte| plain & (byte.wrapping_sub(0x20) < 0x5f))
 }
 
 /// Whether a text holds a control character other than a line end or tab. The second set of

@@ -6,6 +6,7 @@
 
 mod cells;
 mod column;
+mod kept;
 mod locate;
 mod problem;
 mod scan;
@@ -14,4 +15,4 @@ pub use cells::{Cells, Resolved};
 pub use column::{Column, Kind};
 pub(crate) use locate::place_of_field;
 pub use problem::{Problem, Problems, RowProblem};
-pub use scan::{MAX_RECORD_BYTES, scan};
+pub use scan::{MAX_RECORD_BYTES, scan, scan_stream};

@@ -1,17 +1,22 @@
 //! One pass over a CSV file: header matched to columns, rows handed out as located cells.
 
+use std::io::Read;
 use std::sync::Arc;
 
 use csv::{ReaderBuilder, StringRecord};
 
-use super::cells::{Cells, Place};
+use super::cells::{Cells, Place, Row};
 use super::column::{Column, Kind};
+use super::kept::Kept;
 use super::locate;
 use super::problem::{Problem, Problems, RowProblem};
 use crate::units::Conversion;
 
 /// A record longer than this is taken for a quote that was never closed.
 pub const MAX_RECORD_BYTES: usize = 64 * 1024;
+
+/// Bytes asked for at a time.
+const BLOCK: usize = 64 * 1024;
 
 /// Reads a file row by row. `each` is called for every row whose number of fields fits; it reads
 /// the cells it wants, and what is wrong with them lands in `problems`. Lines that begin with `#`
@@ -21,48 +26,76 @@ pub fn scan(
     bytes: &[u8],
     columns: &'static [Column],
     problems: &mut Problems,
-    mut each: impl FnMut(&mut Cells<'_>),
+    each: impl FnMut(&mut Cells<'_>),
 ) -> Option<String> {
-    let text = match std::str::from_utf8(bytes) {
-        Ok(text) => text.strip_prefix('\u{feff}').unwrap_or(text),
-        Err(error) => {
-            problems.list.push(not_utf8(file, bytes, error.valid_up_to()));
-            return None;
-        }
-    };
+    // Bytes in memory cannot fail to be read.
+    scan_stream(file, bytes, columns, problems, each).unwrap_or_default()
+}
+
+/// The same of a file of any length, of which no more than a block is held at a time.
+///
+/// # Errors
+/// What the stream says if it cannot be read.
+pub fn scan_stream(
+    file: &Arc<str>,
+    stream: impl Read,
+    columns: &'static [Column],
+    problems: &mut Problems,
+    mut each: impl FnMut(&mut Cells<'_>),
+) -> std::io::Result<Option<String>> {
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
         .comment(Some(b'#'))
-        .from_reader(text.as_bytes());
+        .buffer_capacity(BLOCK)
+        .from_reader(Kept::new(stream));
     let mut record = StringRecord::new();
     let mut header: Option<(String, Vec<Place>, usize)> = None;
     loop {
-        let begins = usize::try_from(reader.position().byte()).unwrap_or(usize::MAX);
+        let begins = reader.position().byte();
         let line = reader.position().line();
-        match reader.read_record(&mut record) {
+        reader.get_mut().from = begins;
+        let read = reader.read_record(&mut record);
+        let ends = reader.position().byte();
+        let slice = reader.get_ref().slice(begins, ends);
+        match read {
             Ok(true) => {}
-            // Only I/O and encoding can fail here; the text is in memory and is UTF-8.
-            Ok(false) | Err(_) => break,
+            Ok(false) => break,
+            Err(_) if reader.get_ref().too_long => {
+                let text = String::from_utf8_lossy(reader.get_ref().slice(begins, u64::MAX));
+                let (raw, line) = record_text(&text, line);
+                problems.list.push(unclosed(file, line, raw));
+                return Ok(None);
+            }
+            Err(error) => {
+                if let csv::ErrorKind::Io(error) = error.into_kind() {
+                    return Err(error);
+                }
+                // The only other fault of a flexible reader is the encoding.
+                problems.list.push(not_utf8(file, slice, line));
+                return Ok(None);
+            }
         }
-        let ends = usize::try_from(reader.position().byte()).unwrap_or(text.len()).min(text.len());
-        let (raw, line) = record_text(&text[begins.min(ends)..ends], line);
-        let Some((_, places, fields)) = &header else {
+        // Comments between the records are part of the text too.
+        let Ok(text) = std::str::from_utf8(slice) else {
+            problems.list.push(not_utf8(file, slice, line));
+            return Ok(None);
+        };
+        let (raw, line) = record_text(text, line);
+        let Some((written, places, fields)) = &header else {
             match match_header(file, raw, line, &record, columns, problems) {
                 Some(places) => header = Some((raw.to_owned(), places, record.len())),
-                None => return None,
+                None => return Ok(None),
             }
             continue;
         };
-        let mut cells = Cells::new(file, line, raw, &record, columns, places, problems);
+        let row = Row { file, header: written, line, raw, record: &record };
+        let mut cells = Cells::new(row, columns, places, problems);
         if raw.len() > MAX_RECORD_BYTES
-            || locate::ends_in_quote(raw)
-            || swallowed_rows(raw, &record, columns, places)
+            || quoted(raw)
+                && (locate::ends_in_quote(raw) || swallowed_rows(raw, &record, columns, places))
         {
-            cells.row_problem(
-                Problem::UnclosedQuote,
-                Some("close the quote, or double a quote inside text: \"\"".to_owned()),
-            );
+            cells.row_problem(Problem::UnclosedQuote, Some(CLOSE.to_owned()));
             continue;
         }
         if record.len() != *fields {
@@ -92,7 +125,27 @@ pub fn scan(
             hint: Some(format!("the first line names the columns: {}", names(columns).join(","))),
         });
     }
-    header.map(|(raw, ..)| raw)
+    Ok(header.map(|(raw, ..)| raw))
+}
+
+const CLOSE: &str = "close the quote, or double a quote inside text: \"\"";
+
+fn unclosed(file: &Arc<str>, line: u32, raw: &str) -> RowProblem {
+    RowProblem {
+        file: Arc::clone(file),
+        line,
+        column: 0,
+        field: None,
+        value: String::new(),
+        excerpt: raw.lines().next().unwrap_or_default().chars().take(400).collect(),
+        problem: Problem::UnclosedQuote,
+        hint: Some(CLOSE.to_owned()),
+    }
+}
+
+/// Whether a record has a quote at all: most have none, and then nothing can be left open.
+fn quoted(raw: &str) -> bool {
+    raw.as_bytes().contains(&b'"')
 }
 
 /// The record without the blank and comment lines before it and the line end after it, and the
@@ -234,9 +287,13 @@ fn nearest(written: &str, names: &[&'static str]) -> Option<&'static str> {
         .map(|(_, name)| name)
 }
 
-fn not_utf8(file: &Arc<str>, bytes: &[u8], at: usize) -> RowProblem {
+/// Bytes from line `line` on that are not UTF-8.
+fn not_utf8(file: &Arc<str>, bytes: &[u8], line: u64) -> RowProblem {
+    let at = std::str::from_utf8(bytes).map_or_else(|error| error.valid_up_to(), str::len);
     let before = &bytes[..at];
-    let line = before.split(|byte| *byte == b'\n').count();
+    let line = usize::try_from(line).unwrap_or(usize::MAX)
+        + before.split(|byte| *byte == b'\n').count()
+        - 1;
     let begins = before.iter().rposition(|&byte| byte == b'\n').map_or(0, |end| end + 1);
     let column = String::from_utf8_lossy(&before[begins..]).chars().count() + 1;
     let utf16 = bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]);

@@ -5,15 +5,17 @@ use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::advise::{CoverOption, FollowOn, Follows, Gap, Intersow, SeasonFit, Winter};
+use crate::advise::{FollowOn, Follows, Intersow, SeasonFit};
+use crate::assess::{Assessment, Claim, Effect, Verdict};
 use crate::assess::{Claim, Effect, Verdict};
 use crate::records::Place;
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
-fn why(phrases: Phrases<'_>, follow: &FollowOn) -> String {
-    let reasons = &follow.assessment.reasons;
+pub(super) fn why(phrases: Phrases<'_>, assessment: &Assessment) -> String {
+    let reasons = &assessment.reasons;
     let against: Vec<String> = reasons
         .iter()
-        .filter(|reason| reason.effect.verdict() == follow.assessment.verdict)
+        .filter(|reason| reason.effect.verdict() == assessment.verdict)
         .filter(|reason| reason.effect.verdict() > Verdict::Plant)
         .map(|reason| phrases.short(reason))
         .take(2)
@@ -81,7 +83,7 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
                         .replace("WAIT until ", "WAIT "),
                 ),
                 Span::new(Label::Plain, words::percent_short(follow.assessment.expected_yield)),
-                Span::new(Label::Plain, why(phrases, follow)),
+                Span::new(Label::Plain, why(phrases, &follow.assessment)),
             ]);
         }
         if all.len() > most {
@@ -97,98 +99,6 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
     if !tail.is_empty() {
         page.line(Line::at(1).text(format!("not shown: {} (--all shows them)", tail.join(", "))));
     }
-    page
-}
-
-fn winter_words(winter: Winter) -> String {
-    match winter {
-        Winter::Lives(..) => "lives".to_owned(),
-        Winter::Dies(..) => "dies".to_owned(),
-        Winter::MayDie(cold, _) => format!("may die ({cold:.0} C)"),
-        Winter::Unknown => "unknown".to_owned(),
-    }
-}
-
-/// Covers for a gap.
-#[must_use]
-pub fn cover_page(
-    phrases: Phrases<'_>,
-    place: &Place,
-    gap: Gap,
-    options: &[CoverOption],
-    most: usize,
-) -> Page {
-    let mut page = Page::default();
-    page.heading(format!(
-        "Covers for {place}, {} to {} ({})",
-        gap.from,
-        gap.to,
-        words::days(gap.days())
-    ));
-    let mut table = Table {
-        indent: 1,
-        head: ["cover", "verdict", "days", "winter", "seed g", "kill by", "N g/m2", "remarks"]
-            .map(String::from)
-            .to_vec(),
-        right: Vec::new(),
-        rows: Vec::new(),
-    };
-    for option in options.iter().take(most) {
-        let mut remarks = Vec::new();
-        if !option.fits_days {
-            remarks.push("gap too short for a full stand".to_owned());
-        }
-        if option.in_season == Some(false) {
-            remarks.push("out of its season".to_owned());
-        }
-        match option.germinates {
-            Some(false) => remarks.push("too cold to germinate".to_owned()),
-            None => remarks.push("germination not known".to_owned()),
-            Some(true) => {}
-        }
-        for reason in &option.assessment.reasons {
-            if reason.effect.verdict() > Verdict::Plant {
-                remarks.push(phrases.short(reason));
-            }
-        }
-        if let Some(next) = option.next
-            && next > Verdict::Plant
-        {
-            remarks.push(format!("next crop then: {}", next.word()));
-        }
-        table.rows.push(vec![
-            Span::new(Label::Name, phrases.crop(option.crop)),
-            Span::new(
-                verdict_label(option.assessment.verdict),
-                option.assessment.verdict.word().to_uppercase(),
-            ),
-            Span::new(
-                Label::Plain,
-                option.days_needed.map_or("?".to_owned(), |days| {
-                    words::range(days.low, days.high).replace(" to ", "-")
-                }),
-            ),
-            Span::new(Label::Plain, winter_words(option.winter)),
-            Span::new(
-                Label::Plain,
-                option.seed.map_or("?".to_owned(), |(low, high)| {
-                    words::range(low.0, high.0).replace(" to ", "-")
-                }),
-            ),
-            Span::new(Label::Plain, option.kill_by.to_string()),
-            Span::new(
-                Label::Plain,
-                option.nitrogen.map_or("?".to_owned(), |(low, high)| {
-                    words::range(low, high).replace(" to ", "-")
-                }),
-            ),
-            Span::new(Label::Plain, remarks.join("; ")),
-        ]);
-    }
-    page.table(table);
-    page.line(Line::at(1).text(
-        "seed for the whole place; N in a full stand, not all of it for the next crop; ? = no figure",
-    ));
     page
 }
 

@@ -3,7 +3,9 @@
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page};
 use super::words;
-use crate::audit::{Audit, Finding, RuleCard, Severity};
+use crate::assess::Evidence;
+use crate::audit::{Again, Audit, Finding, RuleCard, Severity};
+use crate::records::{Place, natural_order};
 
 fn severity_label(severity: Severity) -> Label {
     match severity {
@@ -11,6 +13,46 @@ fn severity_label(severity: Severity) -> Label {
         Severity::Warning => Label::Care,
         Severity::Remark => Label::Plain,
     }
+}
+
+/// Records of other cases named in the short form.
+const RECORDS_TOLD: usize = 6;
+
+/// `and 4 more since 2023-08-19 [plantings.csv:73, 70, 69, 68]`, with the other beds if there are any.
+fn again_line(finding: &Finding) -> Option<Line> {
+    let since = finding.again.last()?.date;
+    let bed = |place: &Option<Place>| place.as_ref().map(|place| place.bed.clone());
+    let own = bed(&finding.place);
+    let mut beds: Vec<_> = finding
+        .again
+        .iter()
+        .filter(|case| bed(&case.place) != own)
+        .filter_map(|case| bed(&case.place))
+        .map(|bed| bed.to_string())
+        .collect();
+    beds.sort_by(|a, b| natural_order(a, b));
+    beds.dedup();
+    let also =
+        if beds.is_empty() { String::new() } else { format!(", also in {}", words::list(&beds)) };
+    let mut records: Vec<String> = Vec::new();
+    let mut file = None;
+    for case in finding.again.iter().take(RECORDS_TOLD) {
+        let Some(Evidence::Record(origin, _)) = case.evidence.first() else { continue };
+        records.push(if file.as_ref() == Some(&origin.file) {
+            origin.line.to_string()
+        } else {
+            origin.to_string()
+        });
+        file = Some(origin.file.clone());
+    }
+    let more = if finding.again.len() > RECORDS_TOLD { " ..." } else { "" };
+    let line = Line { indent: 4, hang: 6, spans: Vec::new() }
+        .text(format!("and {} more since {since}{also}", finding.again.len()));
+    Some(if records.is_empty() {
+        line
+    } else {
+        line.text(" ").and(Label::Source, format!("[{}{more}]", records.join(", ")))
+    })
 }
 
 fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec<Line> {
@@ -24,6 +66,7 @@ fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec
             .text(format!(" {}: {} ", finding.date, phrases.finding(finding)))
             .and(Label::Source, format!("[{}, {record}]", finding.rule)),
     ];
+    lines.extend(again_line(finding).filter(|_| !evidence));
     if evidence {
         for leaf in finding.evidence.iter().skip(1) {
             let (text, place) = phrases.evidence(leaf);
@@ -33,12 +76,27 @@ fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec
                     .and(Label::Source, format!("[{place}]")),
             );
         }
+        lines.extend(finding.again.iter().flat_map(|case| case_lines(phrases, finding, case)));
         lines.push(
             Line { indent: 4, hang: 8, spans: Vec::new() }
                 .text(format!("do: {}", phrases.remedy(finding))),
         );
     }
     lines
+}
+
+/// Another case of a finding, with its records.
+fn case_lines(phrases: Phrases<'_>, finding: &Finding, case: &Again) -> Vec<Line> {
+    let place = case.place.as_ref().map_or("garden".to_owned(), ToString::to_string);
+    let told = phrases.finding_claim(&case.claim);
+    let record = case.evidence.first().map_or(String::new(), |leaf| phrases.evidence(leaf).1);
+    vec![
+        Line { indent: 4, hang: 8, spans: Vec::new() }
+            .text("again ")
+            .and(Label::Name, place)
+            .text(format!(" {}: {told} ", case.date))
+            .and(Label::Source, format!("[{}, {record}]", finding.rule)),
+    ]
 }
 
 /// The findings, so many of them, with or without their evidence.
@@ -48,11 +106,11 @@ pub fn audit_page(phrases: Phrases<'_>, audit: &Audit, most: usize, evidence: bo
     let of =
         |severity| audit.findings.iter().filter(|finding| finding.severity == severity).count();
     page.heading(format!(
-        "{} in {}: {} severe, {} to mind, {}; {} let stand by exceptions",
+        "{} in {}: {} severe, {}, {}; {} let stand",
         words::count(audit.findings.len(), "finding"),
         words::count(audit.plantings, "planting"),
         of(Severity::Severe),
-        of(Severity::Warning),
+        words::count(of(Severity::Warning), "warning"),
         words::count(of(Severity::Remark), "remark"),
         audit.suppressed.len(),
     ));
@@ -61,7 +119,8 @@ pub fn audit_page(phrases: Phrases<'_>, audit: &Audit, most: usize, evidence: bo
     }
     if audit.findings.len() > most {
         page.line(
-            Line::at(1).text(format!("{} more (--all shows them)", audit.findings.len() - most)),
+            Line::at(1)
+                .text(format!("{} more findings (--all shows them)", audit.findings.len() - most)),
         );
     }
     page

@@ -10,7 +10,7 @@ use crate::state::{BedState, Presence};
 use itertools::Itertools;
 
 /// What stands in a place, in words.
-fn standing(phrases: Phrases<'_>, state: &BedState<'_>) -> String {
+pub(super) fn standing(phrases: Phrases<'_>, state: &BedState<'_>) -> String {
     let names = state
         .standing()
         .map(|planting| {

@@ -3,7 +3,7 @@
 use super::phrase::Phrases;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
-use crate::knowledge::{Basis, Citation, Clears, How, PhosphorusClass, Says};
+use crate::knowledge::{Basis, BridgeEvidence, Citation, Clears, How, PhosphorusClass, Says, Turn};
 use crate::records::{Certainty, Extent};
 use crate::season::Date;
 use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
@@ -16,7 +16,7 @@ impl Phrases<'_> {
             Evidence::Record(origin, note) => (self.record(note), origin.to_string()),
             Evidence::Fact(note, citation) => (self.fact(note), source_words(citation)),
             Evidence::Figure(note) => (self.figure(note), "computed".to_owned()),
-            Evidence::Missing(note) => (self.missing(note), "missing".to_owned()),
+            Evidence::Missing(note) => (self.missing_note(note), "missing".to_owned()),
         }
     }
 
@@ -49,6 +49,7 @@ impl Phrases<'_> {
                 format!("{date}: {}; {effect}", practice.replace('_', " "))
             }
             RecordNote::SoilTest { date } => format!("{date}: soil test"),
+            RecordNote::Climate => "the climate normals of the site".to_owned(),
             RecordNote::Harvest { date, crop } => format!("{date}: picked {}", self.crop(*crop)),
             RecordNote::Exception { rule, until } => format!("exception from {rule} until {until}"),
         }
@@ -94,11 +95,16 @@ impl Phrases<'_> {
             FactNote::PhosphorusClass { method, value, class } => {
                 format!("{value} ppm by {method} is {}", phosphorus_words(*class))
             }
+            FactNote::Clause { clause, demands } => format!("{clause}: {demands}"),
             FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
                 let days = words::range(days.low, days.high);
                 format!("{} takes {days} days to the first harvest", self.crop(*crop))
             }
+            FactNote::Cover { .. }
+            | FactNote::Bridge { .. }
+            | FactNote::Timing { .. }
+            | FactNote::Undersown { .. } => self.cover_fact(note),
         }
     }
 
@@ -142,6 +148,57 @@ impl Phrases<'_> {
                 } else {
                     format!("{disease} keeps to {}", families.join(", "))
                 }
+            }
+            _ => String::new(),
+        }
+    }
+
+    /// What sources say of covers and of company.
+    fn cover_fact(self, note: &FactNote) -> String {
+        match note {
+            FactNote::Cover { crop, field, range, text } => {
+                let figure = match range {
+                    Some(range) => words::range(range.low, range.high),
+                    None => text.to_string(),
+                };
+                format!("{}: {} {figure}", self.crop(*crop), field.replace('_', " "))
+            }
+            FactNote::Bridge { cover, pathogen, turn, backing, finding } => {
+                let backing = match backing {
+                    BridgeEvidence::Measured => "measured",
+                    BridgeEvidence::HostStatus => "by host status",
+                    BridgeEvidence::Statement => "said",
+                };
+                let (cover, pathogen) = (cover.replace('_', " "), pathogen.replace('_', " "));
+                let turn = match turn {
+                    Turn::Raises => "raises",
+                    Turn::Neutral => "neither raises nor lowers",
+                    Turn::Lowers => "lowers",
+                };
+                format!("{cover} {turn} {pathogen} ({backing}): {finding}")
+            }
+            FactNote::Timing { rule, applies_to, range, at_least, text, unit } => {
+                let figure = match range {
+                    Some(range) if *at_least => format!("at least {}", words::number(range.low)),
+                    Some(range) => words::range(range.low, range.high),
+                    None => text.to_string(),
+                };
+                let unit = if range.is_some() { format!(" {unit}") } else { String::new() };
+                let of = if applies_to.is_empty() {
+                    String::new()
+                } else {
+                    format!(" ({})", applies_to.replace('_', " "))
+                };
+                format!("{}{of}: {figure}{unit}", rule.replace('_', " "))
+            }
+            FactNote::Undersown { main_crop, covers, timing, result, region } => {
+                let parts: Vec<&str> = [&**timing, &**result, &**region]
+                    .into_iter()
+                    .filter(|part| !part.is_empty())
+                    .collect();
+                let under =
+                    if covers.is_empty() { String::new() } else { format!("{covers} under ") };
+                format!("{under}{main_crop}: {}", parts.join("; ")).replace('_', " ")
             }
             _ => String::new(),
         }
@@ -203,6 +260,9 @@ impl Phrases<'_> {
                 self.disease(*pathogen),
                 self.effect(*effect)
             ),
+            FigureNote::UsualInterval { kind, years, rows } => format!(
+                "{years} years without a host are usual for a {kind} (median of {rows} printed intervals)"
+            ),
             FigureNote::DaysToHarvest { days } => {
                 format!("{} from manure to harvest", words::days(*days))
             }
@@ -211,6 +271,19 @@ impl Phrases<'_> {
                 "without the nitrogen that legumes fixed the yield would be {:.0} %, with it {:.0} %",
                 without * 100.0,
                 with * 100.0
+            ),
+            FigureNote::HeatAndLight { from, to, degree_days, base_c, light_mj } => format!(
+                "from {from} to {to}: {:.0} degree-days over {base_c:.0} C, leaves catch {:.0} ({:.0} to {:.0}) MJ/m2 of light",
+                degree_days.likely, light_mj.likely, light_mj.low, light_mj.high
+            ),
+            FigureNote::KillingNight { from, to, kill_c, chance } => format!(
+                "a night at {} C or below from {from} to {to}: in {} of years",
+                if (kill_c.high - kill_c.low).abs() < 0.1 {
+                    format!("{:.0}", kill_c.likely)
+                } else {
+                    format!("{:.0} to {:.0}", kill_c.low, kill_c.high)
+                },
+                words::percent_range(*chance)
             ),
             FigureNote::Booked { nutrient, grams } => {
                 format!(
@@ -222,7 +295,8 @@ impl Phrases<'_> {
         }
     }
 
-    fn missing(self, note: &MissingNote) -> String {
+    /// A record that is missing, in words.
+    pub(super) fn missing_note(self, note: &MissingNote) -> String {
         match note {
             MissingNote::HistoryBefore { from: Some(from) } => {
                 format!("what stood and ailed here before {from}")
@@ -241,6 +315,15 @@ impl Phrases<'_> {
                     "how much {} was put on {date}, or what it holds",
                     material.replace('_', " ")
                 )
+            }
+            MissingNote::SiteAndClimate => {
+                "site.csv with the latitude and climate.csv with twelve months".to_owned()
+            }
+            MissingNote::Species { pathogen, test } => {
+                format!("which species of {} it is: {test}", self.disease(*pathogen))
+            }
+            MissingNote::PlantsAndSpacing => {
+                "the number of plants, or row and plant spacing, in plantings.csv".to_owned()
             }
             MissingNote::Rain => "rain by month in climate.csv: washing-out is a guess".to_owned(),
             MissingNote::Interval { pathogen } => {

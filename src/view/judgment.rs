@@ -35,7 +35,7 @@ pub(super) fn is_as_good_as_never(on: Date, until: Date) -> bool {
     years_between(on, until) > Policy::default().as_good_as_never_years
 }
 
-fn effect_label(effect: Effect) -> Label {
+pub(super) fn effect_label(effect: Effect) -> Label {
     match effect {
         Effect::Wait { .. } => Label::Wait,
         Effect::Care { .. } => Label::Care,

@@ -1,12 +1,14 @@
 //! What several test files share: the binary in a clean environment, published tables.
 #![allow(dead_code, reason = "each test file uses its part")]
 
+pub(crate) mod simulated_garden;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use assert_cmd::Command;
 use breakcrop::knowledge::Knowledge;
-use breakcrop::records::{Garden, Lookup, RecordKind};
+use breakcrop::records::{BedNames, Garden, Lookup, RecordKind};
 use breakcrop::tabular::{Problems, scan};
 
 /// What a run printed.
@@ -100,10 +102,9 @@ pub(crate) fn garden_of<N: AsRef<str>, T: AsRef<[u8]>>(
     let mut problems = Problems::default();
     for (kind, name, text) in &files {
         let file: Arc<str> = Arc::from(name.as_ref());
-        let beds: Vec<Box<str>> = garden.beds.iter().map(|bed| bed.name.clone()).collect();
-        let known: &[Box<str>] = if *kind == RecordKind::Beds { &[] } else { &beds };
+        let known: BedNames = garden.beds.iter().map(|bed| &bed.name).collect();
         scan(&file, text.as_ref(), kind.columns(), &mut problems, |cells| {
-            if let Some(record) = kind.read(cells, &Lookup { knowledge, beds: known }) {
+            if let Some(record) = kind.read(cells, &Lookup::new(knowledge, &known)) {
                 record.join(&mut garden);
             }
         });

@@ -43,12 +43,12 @@ pub(crate) fn generate(knowledge: &Knowledge, size: Size, seed: u64) -> Instance
     let areas: Vec<f64> =
         (0..size.places).map(|_| [1.44, 2.88, 2.88, 3.6, 4.32][random.below(5)]).collect();
     let whole: f64 = areas.iter().sum();
-    let mut instance = Instance { slots: u8::try_from(slots).unwrap(), ..Instance::default() };
+    let mut instance = Instance { slots: u8::try_from(slots).expect("a small number"), ..Instance::default() };
     let mut wish_of: BTreeMap<(usize, usize), u32> = BTreeMap::new();
     for (crop, kind) in kinds.iter().enumerate().filter(|(_, kind)| !kind.is_cover) {
         for year in 0..size.years {
             let share = (0.5 + 1.5 * random.share()) * 1.6 / size.crops as f64;
-            wish_of.insert((crop, year), u32::try_from(instance.wishes.len()).unwrap());
+            wish_of.insert((crop, year), u32::try_from(instance.wishes.len()).expect("a small number"));
             instance.wishes.push(Wish {
                 worth: kind.worth_m2 / kind.kg_m2,
                 wanted: whole * share * kind.kg_m2,
@@ -80,9 +80,9 @@ pub(crate) fn generate(knowledge: &Knowledge, size: Size, seed: u64) -> Instance
                 let late = 1.0 - 0.15 * mid as f64 / kind.open_for as f64;
                 let bears = area * fit[crop] * late;
                 place.choices.push(Choice {
-                    crop: u32::try_from(crop).unwrap(),
-                    start: u8::try_from(start).unwrap(),
-                    end: u8::try_from(end).unwrap(),
+                    crop: u32::try_from(crop).expect("a small number"),
+                    start: u8::try_from(start).expect("a small number"),
+                    end: u8::try_from(end).expect("a small number"),
                     family: kind.family,
                     free_slots: kind.free_slots,
                     own: bears * if kind.is_cover { kind.worth_m2 } else { 0.1 * kind.worth_m2 },
@@ -136,10 +136,10 @@ fn kinds(knowledge: &Knowledge, count: usize, random: &mut Random) -> Vec<Kind> 
             families.len() - 1
         });
         let years = return_time(knowledge, id).map_or(0.0, |times| times.gap.low);
-        let slots = usize::midpoint(2 * (days / 15.22).ceil() as usize + 1, 1).clamp(3, 14);
+        let slots = whole(days / 15.22).clamp(3, 14);
         kinds.push(Kind {
-            family: if is_cover { NO_FAMILY } else { u8::try_from(family).unwrap() },
-            free_slots: ((years * 24.0).round() as usize).clamp(12, 72) as u8,
+            family: if is_cover { NO_FAMILY } else { u8::try_from(family).expect("a small number") },
+            free_slots: u8::try_from(whole(years * 24.0).clamp(12, 72)).expect("a small number"),
             slots,
             opens: random.below(24),
             open_for: 3 + random.below(8),
@@ -157,6 +157,11 @@ fn kinds(knowledge: &Knowledge, count: usize, random: &mut Random) -> Vec<Kind> 
     kinds
 }
 
+/// The next whole number.
+fn whole(number: f64) -> usize {
+    (0..200).find(|whole| f64::from(*whole) >= number).map_or(200, |whole: u8| usize::from(whole))
+}
+
 fn figure(knowledge: &Knowledge, crop: CropId, field: &str) -> Option<f64> {
     knowledge.crop_figures(crop, field).iter().find_map(|row| Some(row.range?.likely))
 }
@@ -171,35 +176,35 @@ pub(crate) fn tiny(seed: u64) -> (Instance, Pairs) {
     let mut random = Random::new(seed ^ 0x7A6B);
     let slots = 4 + random.below(5);
     let traces = 1 + random.below(3);
-    let mut instance = Instance { slots: u8::try_from(slots).unwrap(), ..Instance::default() };
-    for _ in 0..1 + random.below(3) {
+    let mut instance = Instance { slots: u8::try_from(slots).expect("a small number"), ..Instance::default() };
+    for _ in 0..=random.below(3) {
         instance.wishes.push(Wish {
             worth: 0.5 + random.share(),
             wanted: 1.0 + 4.0 * random.share(),
             beyond: 0.5 * random.share(),
         });
     }
-    for _ in 0..1 + random.below(3) {
+    for _ in 0..=random.below(3) {
         let mut place = PlaceChoices::default();
         for _ in 0..3 + random.below(4) {
             let start = random.below(slots - 1);
             let end = (start + 1 + random.below(3)).min(slots);
             let family = random.below(4);
             place.choices.push(Choice {
-                crop: u32::try_from(random.below(5)).unwrap(),
-                start: u8::try_from(start).unwrap(),
-                end: u8::try_from(end).unwrap(),
-                family: if family == 3 { NO_FAMILY } else { u8::try_from(family).unwrap() },
-                free_slots: u8::try_from(random.below(4)).unwrap(),
+                crop: u32::try_from(random.below(5)).expect("a small number"),
+                start: u8::try_from(start).expect("a small number"),
+                end: u8::try_from(end).expect("a small number"),
+                family: if family == 3 { NO_FAMILY } else { u8::try_from(family).expect("a small number") },
+                free_slots: u8::try_from(random.below(4)).expect("a small number"),
                 own: random.share(),
                 amounts: (0..random.below(3))
                     .map(|_| {
                         let wish = random.below(instance.wishes.len());
-                        (u32::try_from(wish).unwrap(), 0.5 + 2.0 * random.share())
+                        (u32::try_from(wish).expect("a small number"), 0.5 + 2.0 * random.share())
                     })
                     .collect(),
                 fixed: false,
-                trace: u16::try_from(random.below(traces)).unwrap(),
+                trace: u16::try_from(random.below(traces)).expect("a small number"),
             });
         }
         if random.below(3) == 0 {
@@ -249,7 +254,7 @@ impl Succession for Pairs {
     }
 
     fn traces(&self) -> u16 {
-        u16::try_from(self.traces).unwrap()
+        u16::try_from(self.traces).expect("a small number")
     }
 
     fn at_most(&self, place: usize, trace: u16, choice: u32) -> Option<Share> {

@@ -43,7 +43,7 @@ pub(crate) struct CropTrial {
 }
 
 /// Alternatives, crops or scenes, beyond which a spread sample speaks for all.
-const SAMPLE: usize = 12;
+const SAMPLE: usize = 6;
 
 fn sample<T: Clone>(all: &[T]) -> Vec<T> {
     all.iter().step_by(all.len().div_ceil(SAMPLE).max(1)).cloned().collect()
@@ -180,7 +180,7 @@ impl Reader<'_> {
             let name = if unnamed { "" } else { name };
             vec![Scene {
                 seasons: vec![vec![self.neutral()]],
-                rootstock: self.rootstock(name),
+                rootstock: self.rootstock(name).ok_or("the rootstock is in no table")?,
                 ..Scene::default()
             }]
         } else if is_about_covers(text, other) {
@@ -228,18 +228,19 @@ impl Reader<'_> {
         Ok(scenes)
     }
 
-    /// The rootstock of a name; without one, that of the crop that resists most in the tables.
-    fn rootstock(&self, name: &str) -> Box<str> {
+    /// The rootstock of a name, if the tables have it; without a name, that of the crop that resists
+    /// most in the tables.
+    fn rootstock(&self, name: &str) -> Option<Box<str>> {
         let rows = self.knowledge.rootstocks.rows();
         if !name.is_empty() {
             let known = rows.iter().find(|row| fold(&row.name) == fold(name));
-            return known.map_or_else(|| name.into(), |row| row.name.clone());
+            return known.map(|row| row.name.clone());
         }
         let usual = rows
             .iter()
             .filter(|row| row.scions.contains(&self.crop))
             .max_by_key(|row| (row.resists.len(), std::cmp::Reverse(row.key.clone())));
-        usual.map_or_else(|| "unnamed".into(), |row| row.name.clone())
+        Some(usual.map_or_else(|| "unnamed".into(), |row| row.name.clone()))
     }
 
     /// What stood, then a cover over winter, for the side of a row that speaks of covers.

@@ -60,6 +60,7 @@ impl Rule for BareWinterSoil {
                     continue;
                 }
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
                     severity: Self::CARD.severity,
                     confidence: Confidence::Moderate,

@@ -64,6 +64,7 @@ impl Rule for CauseNotFollowedUp {
                     .push(Evidence::Missing(MissingNote::Cause { field_check: best.field_check }));
             }
             Finding {
+                again: Vec::new(),
                 rule: Self::CARD.id,
                 severity: Self::CARD.severity,
                 confidence: Confidence::High,

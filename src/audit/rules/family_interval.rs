@@ -1,6 +1,6 @@
 use crate::assess::Claim;
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 use crate::knowledge::Role;
 
 rule! {
@@ -12,8 +12,9 @@ rule! {
     /// # Reads
     /// plantings, observations; `family_return`, `sequence_rules`
     /// # Stays silent when
-    /// a disease was diagnosed on the relative that stood before (then its own hosts and years
-    /// count), for covers and for volunteers.
+    /// more than a year lies between and a disease was diagnosed on the relative that stood before
+    /// (then its own hosts and years count), for covers and for volunteers. A year or more apart is a
+    /// remark: good published plans leave two free years.
     /// # Limits
     /// A family rule stands in for knowledge of the pathogens; sources differ by years.
     /// # Sources
@@ -40,12 +41,17 @@ impl Rule for FamilyInterval {
                 continue;
             }
             for reason in &judged.assessment.reasons {
-                let Claim::Return { previous, years, named: false, .. } = reason.claim else {
+                let Claim::Return { previous, years, named, .. } = reason.claim else {
                     continue;
                 };
+                let same_year = years < 1.0;
+                if named && !same_year {
+                    continue;
+                }
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
-                    severity: Self::CARD.severity,
+                    severity: if same_year { Self::CARD.severity } else { Severity::Remark },
                     confidence: reason.certainty,
                     place: Some(judged.planting.place.clone()),
                     date: judged.planting.stood.start,

@@ -44,6 +44,7 @@ impl Rule for GreenBridge {
                 }
                 let confidence = reason.certainty.max(Confidence::Low);
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
                     severity: Self::CARD.severity,
                     confidence,

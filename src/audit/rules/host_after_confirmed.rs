@@ -1,9 +1,9 @@
 use crate::assess::{Claim, Effect};
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
-use crate::knowledge::Role;
-use crate::records::Certainty;
-use crate::state::Presence;
+use crate::audit::{Context, Finding, FindingClaim, Judged, Rule, RuleCard, Severity};
+use crate::knowledge::{PathogenId, Role};
+use crate::records::{Certainty, Extent};
+use crate::state::{DoseEvent, Presence};
 
 rule! {
     /// # Statement
@@ -15,7 +15,8 @@ rule! {
     /// plantings, observations; hosts, intervals, pathogens
     /// # Stays silent when
     /// the cause was only suspected, the crop is a weak or inferred host, a recorded resistance
-    /// stands against it, or the plants came by themselves (see `green_bridge`).
+    /// stands against it, or the plants came by themselves (see `green_bridge`). A disease that was
+    /// never more than a trace is a warning.
     /// # Limits
     /// Host lists speak of species; varieties and strains differ.
     /// # Sources
@@ -55,8 +56,13 @@ impl Rule for HostAfterConfirmed {
                     continue;
                 }
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
-                    severity: Self::CARD.severity,
+                    severity: if seen_as_a_trace(judged, pathogen) {
+                        Severity::Warning
+                    } else {
+                        Self::CARD.severity
+                    },
                     confidence: reason.certainty,
                     place: Some(judged.planting.place.clone()),
                     date: judged.planting.stood.start,
@@ -67,4 +73,15 @@ impl Rule for HostAfterConfirmed {
         }
         findings
     }
+}
+
+/// Whether all that was ever seen of a disease was a trace.
+fn seen_as_a_trace(judged: &Judged<'_>, pathogen: PathogenId) -> bool {
+    let inoculum = judged.state.inocula.iter().find(|inoculum| inoculum.pathogen == pathogen);
+    inoculum.is_some_and(|inoculum| {
+        inoculum.steps.iter().all(|step| match step.event {
+            DoseEvent::Sighting(seen) => seen.extent == Some(Extent::Trace),
+            _ => true,
+        })
+    })
 }

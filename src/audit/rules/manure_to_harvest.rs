@@ -63,6 +63,7 @@ impl Rule for ManureToHarvest {
                 let Some(row) = row else { continue };
                 told.push(harvest.crop);
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
                     severity: Self::CARD.severity,
                     confidence: Confidence::High,

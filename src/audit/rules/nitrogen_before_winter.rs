@@ -2,7 +2,7 @@ use chrono::Datelike;
 
 use crate::assess::{Confidence, Evidence, FigureNote, RecordNote};
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 use crate::records::Place;
 use crate::season::{Date, add_days};
 use crate::state::nutrients::{Flow, Ledger, Month, Nutrient, Pool, Spread};
@@ -26,7 +26,6 @@ rule! {
     /// # Stays silent when
     /// no rain is on record, the wet season is not yet over, the likely figures stay below those of
     /// the policy (`winter_nitrogen`, `winter_leached`), or the low end of the loss is next to nothing.
-    /// Of several such winters of a place only the latest is told.
     /// # Limits
     /// Normals, not the weather of that winter; texture is known only where the bed's note says
     /// sandy; irrigation is not counted.
@@ -49,7 +48,6 @@ impl Rule for NitrogenBeforeWinter {
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
         for ledger in context.ledgers.iter().filter(|ledger| ledger.rain_is_known()) {
-            // The latest such winter speaks for those before it.
             for at in (0..ledger.months.len()).rev() {
                 let Some(season) = wet_season(ledger, at) else { continue };
                 let first = season[0].account(Nutrient::Nitrogen);
@@ -67,8 +65,13 @@ impl Rule for NitrogenBeforeWinter {
                 }
                 let date = season[0].from;
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
-                    severity: Self::CARD.severity,
+                    // Without a test the books are a guess from year to year.
+                    severity: match confidence(context, ledger, date) {
+                        Confidence::Low => Severity::Remark,
+                        Confidence::Moderate | Confidence::High => Self::CARD.severity,
+                    },
                     confidence: confidence(context, ledger, date),
                     place: Some(ledger.place.clone()),
                     date,
@@ -78,7 +81,6 @@ impl Rule for NitrogenBeforeWinter {
                     },
                     evidence: evidence(context, &ledger.place, ledger, date, free),
                 });
-                break;
             }
         }
         findings

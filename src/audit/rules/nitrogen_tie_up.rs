@@ -48,6 +48,7 @@ impl Rule for NitrogenTieUp {
                     continue;
                 };
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
                     severity: Self::CARD.severity,
                     confidence: reason.certainty.min(Confidence::Moderate),

@@ -1,22 +1,22 @@
-use crate::assess::Confidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::Planting;
 use crate::season::Date;
 
-/// Days both may stand before it is worth a line: undersowing and late clearing are common.
-const DAYS: i64 = 30;
+/// Days both may stand before it is worth a line: late clearing is common.
+const DAYS: i64 = 14;
 
 rule! {
     /// # Statement
-    /// Two plantings of the whole bed stood at the same time for more than a month.
+    /// Something was planted over the whole bed while the bed, or a part of it, still stood full for
+    /// two weeks or more.
     /// # Mechanism
     /// One of the two days is a slip of the pen, or sections were not written.
     /// # Reads
     /// plantings
     /// # Stays silent when
-    /// a section is given, the two were sown the same day as a mix, one is a volunteer, or either
-    /// gives its own area.
+    /// the later one has a section, either gives its own area, the two were sown the same day as a
+    /// mix, one is a volunteer, or one was never closed (see `still_standing`).
     /// # Limits
     /// It cannot tell which of the two records is wrong.
     /// # Sources
@@ -36,39 +36,26 @@ impl Rule for Overlap {
     }
 
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
-        let whole: Vec<&Planting> = context
-            .garden
-            .plantings
-            .iter()
-            .filter(|planting| {
-                planting.place.section.is_none()
-                    && !planting.is_volunteer()
-                    && planting.area.is_none()
-                    && planting.stood.start <= context.today
-            })
+        let closed: Vec<&Planting> = context
+            .made()
+            .filter(|planting| planting.area.is_none() || planting.place.section.is_some())
+            .filter(|planting| planting.stood.end.is_some())
             .collect();
         let mut findings = Vec::new();
-        for (at, first) in whole.iter().enumerate() {
-            for second in &whole[at + 1..] {
-                if first.place.bed != second.place.bed || first.stood.start == second.stood.start {
+        for (at, later) in closed.iter().enumerate() {
+            if later.place.section.is_some() {
+                continue;
+            }
+            for first in &closed[..at] {
+                let days = shared_days(first, later, context.today);
+                if first.stood.start == later.stood.start || days < DAYS {
                     continue;
                 }
-                let days = shared_days(first, second, context.today);
-                if days <= DAYS {
-                    continue;
-                }
-                findings.push(Finding {
-                    rule: Self::CARD.id,
-                    severity: Self::CARD.severity,
-                    confidence: Confidence::High,
-                    place: Some(first.place.clone()),
-                    date: second.stood.start,
-                    claim: FindingClaim::Overlap { crop: first.crop, other: second.crop, days },
-                    evidence: [first, second]
-                        .into_iter()
-                        .flat_map(|planting| super::with_planting(planting, &[]))
-                        .collect(),
-                });
+                let claim = FindingClaim::Overlap { crop: first.crop, other: later.crop, days };
+                findings.push(
+                    Finding::new(&Self::CARD, &later.place, later.stood.start, claim)
+                        .resting_on([*first, *later].into_iter().map(super::planting_record)),
+                );
             }
         }
         findings

@@ -108,6 +108,7 @@ fn judge_one(context: &Context<'_>, ledger: &Ledger) -> Option<Finding> {
         None => Confidence::Moderate,
     };
     Some(Finding {
+        again: Vec::new(),
         rule: PhosphorusLoading::CARD.id,
         severity: match class {
             Some(PhosphorusClass::Excessive) => Severity::Warning,

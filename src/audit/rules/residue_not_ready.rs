@@ -1,6 +1,6 @@
 use crate::assess::{Claim, Effect};
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 
 rule! {
     /// # Statement
@@ -10,7 +10,8 @@ rule! {
     /// # Reads
     /// plantings; `sequence_rules`
     /// # Stays silent when
-    /// the residue was carried off, or no source gives days for the pair.
+    /// the residue was carried off, or no source gives days for the pair. Half the days served is a
+    /// remark.
     /// # Limits
     /// Days stand for warmth and moisture, which are not yet counted.
     /// # Sources
@@ -36,12 +37,20 @@ impl Rule for ResidueNotReady {
                 let Claim::ResidueNotReady { previous, days } = reason.claim else {
                     continue;
                 };
-                if !matches!(reason.effect, Effect::Wait { .. } | Effect::Care { .. }) {
+                let (Effect::Wait { until: Some(until) } | Effect::Care { until: Some(until) }) =
+                    reason.effect
+                else {
                     continue;
-                }
+                };
+                let still_asked = (until - judged.planting.stood.start).num_days();
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
-                    severity: Self::CARD.severity,
+                    severity: if days < still_asked {
+                        Self::CARD.severity
+                    } else {
+                        Severity::Remark
+                    },
                     confidence: reason.certainty,
                     place: Some(judged.planting.place.clone()),
                     date: judged.planting.stood.start,

@@ -12,7 +12,7 @@ rule! {
     /// # Reads
     /// plantings, observations; hosts
     /// # Stays silent when
-    /// no row says that the cover hosts or carries it.
+    /// no row says that the cover hosts or carries it, or a source says that it lowers it.
     /// # Limits
     /// A cover killed young may do less harm than one that stood to bloom; strains and cultivars
     /// differ.
@@ -43,10 +43,14 @@ impl Rule for SharedHostCover {
                 let Claim::Disease { pathogen, presence, crop, status, .. } = reason.claim else {
                     continue;
                 };
-                if !matches!(presence, Presence::Sighted(_)) || !status.keeps_it() {
+                if !matches!(presence, Presence::Sighted(_))
+                    || !status.keeps_it()
+                    || super::is_a_treatment(context.knowledge, pathogen, crop)
+                {
                     continue;
                 }
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
                     severity: Self::CARD.severity,
                     confidence: reason.certainty,

@@ -52,6 +52,7 @@ impl Rule for SoilTestContradicts {
                     })
                 }));
                 findings.push(Finding {
+                    again: Vec::new(),
                     rule: Self::CARD.id,
                     severity: Self::CARD.severity,
                     confidence: Confidence::Moderate,

@@ -65,6 +65,7 @@ impl Rule for SoilTestStale {
             let last = last.map(|(_, date)| *date);
             evidence.push(Evidence::Missing(MissingNote::SoilTest { last }));
             findings.push(Finding {
+                again: Vec::new(),
                 rule: Self::CARD.id,
                 severity: Self::CARD.severity,
                 confidence: Confidence::High,

@@ -1,17 +1,24 @@
-//! `audit`: years of records held against the rules.
+//! `audit`: years of records held against the rules, and clause by clause against standards.
 
-use crate::audit::{Severity, audit, catalogue};
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+use crate::audit::{Audit, Severity, audit, catalogue, proofs};
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
-use crate::view::{Page, Phrases, audit_page, card_page, json};
+use crate::records::Garden;
+use crate::view::{
+    PROOF_COLUMNS, Page, Phrases, audit_page, card_page, clauses_page, json, proof_html,
+    proof_page, proof_rows,
+};
 
 /// Hold the records against the rules of rotation and soil care
 ///
 /// Ends with code 1 if anything severe was found.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  breakcrop audit\n  breakcrop audit --all --evidence\n  breakcrop audit rule green_bridge"
+    after_help = "Examples:\n  breakcrop audit\n  breakcrop audit --all --reasons\n  breakcrop audit rule green_bridge\n  breakcrop audit clauses\n  breakcrop audit --evidence for-the-inspector"
 )]
 pub(in crate::cli) struct AuditArgs {
     #[command(subcommand)]
@@ -24,7 +31,11 @@ pub(in crate::cli) struct AuditArgs {
     all: bool,
     /// Show the records and sources of each finding
     #[arg(long)]
-    evidence: bool,
+    reasons: bool,
+    /// Write evidence.html and evidence.csv: clause by clause what the records prove, with file and
+    /// line, and what is missing
+    #[arg(long, value_name = "FOLDER")]
+    evidence: Option<PathBuf>,
 }
 
 #[derive(Debug, clap::Subcommand)]
@@ -34,18 +45,25 @@ enum What {
         /// Rule; blank for the list of all
         name: Option<String>,
     },
+    /// List the clauses of standards with the rules that speak of each
+    Clauses,
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &AuditArgs) -> Result<Outcome, CliError> {
-    if let Some(What::Rule { name }) = &args.what {
-        return cards(session, name.as_deref());
+    match &args.what {
+        Some(What::Rule { name }) => return cards(session, name.as_deref()),
+        Some(What::Clauses) => return clauses(session),
+        None => {}
     }
     let garden = session.load()?;
     let found = audit(session.knowledge(), &session.policy, &garden, session.today);
+    if let Some(folder) = &args.evidence {
+        return evidence(session, &garden, &found, folder);
+    }
     let phrases = Phrases::new(session.knowledge());
     let most = if args.all { usize::MAX } else { args.most };
     session.print(
-        || audit_page(phrases, &found, most, args.evidence),
+        || audit_page(phrases, &found, most, args.reasons),
         || serde_json::json!(json::audit(phrases, &found)),
     )?;
     let severe = found.findings.iter().any(|finding| finding.severity == Severity::Severe);
@@ -81,6 +99,67 @@ fn cards(session: &Session, name: Option<&str>) -> Result<Outcome, CliError> {
                 })
                 .collect();
             serde_json::json!(cards)
+        },
+    )
+}
+
+fn clauses(session: &Session) -> Result<Outcome, CliError> {
+    let clauses = session.knowledge().clauses();
+    session.print(
+        || clauses_page(clauses),
+        || {
+            let list: Vec<_> = clauses
+                .iter()
+                .map(|clause| {
+                    serde_json::json!({
+                        "id": clause.id, "clause": clause.clause, "demands": clause.demands,
+                        "rules": clause.rules, "not_provable": clause.not_provable,
+                    })
+                })
+                .collect();
+            serde_json::json!({ "format": json::FORMAT, "clauses": list })
+        },
+    )
+}
+
+/// Writes the file for an inspector.
+fn evidence(
+    session: &Session,
+    garden: &Garden,
+    found: &Audit,
+    folder: &Path,
+) -> Result<Outcome, CliError> {
+    let phrases = Phrases::new(session.knowledge());
+    let proofs = proofs(session.knowledge(), garden, found, session.today);
+    let name = garden.site.as_ref().map_or("this garden", |site| &site.name);
+    let mut table = csv::Writer::from_writer(Vec::new());
+    let unwritten = |error: csv::Error| CliError::from(std::io::Error::other(error));
+    table.write_record(PROOF_COLUMNS).map_err(unwritten)?;
+    for row in proof_rows(phrases, &proofs) {
+        table.write_record(&row).map_err(unwritten)?;
+    }
+    let table = table.into_inner().map_err(|error| std::io::Error::other(error.to_string()))?;
+    let page = proof_html(phrases, &proofs, name, session.today);
+    std::fs::create_dir_all(folder)?;
+    let mut files = Vec::new();
+    for (file, bytes) in [("evidence.html", page.as_bytes()), ("evidence.csv", table.as_slice())] {
+        // Written beside its place and moved there, so that a full disk leaves the old file whole.
+        let mut beside = tempfile::NamedTempFile::new_in(folder)?;
+        beside.write_all(bytes)?;
+        beside.as_file().sync_all()?;
+        beside.persist(folder.join(file)).map_err(|error| error.error)?;
+        files.push(folder.join(file).display().to_string());
+    }
+    session.print(
+        || proof_page(&proofs, &files),
+        || {
+            let standings: Vec<_> = proofs
+                .iter()
+                .map(|proof| {
+                    serde_json::json!({ "id": proof.clause.id, "standing": proof.standing.words() })
+                })
+                .collect();
+            serde_json::json!({ "format": json::FORMAT, "files": files, "clauses": standings })
         },
     )
 }

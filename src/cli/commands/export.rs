@@ -27,6 +27,9 @@ pub(in crate::cli) fn run(session: &Session, args: &ExportArgs) -> Result<Outcom
     let store = Store::open(&session.garden_path()?)?;
     let files = store.export()?;
     std::fs::create_dir_all(&args.folder)?;
+    for file in &files {
+        session.must_not_be_the_garden(&args.folder.join(&file.name))?;
+    }
     if !args.force
         && let Some(file) = files.iter().find(|file| args.folder.join(&file.name).exists())
     {

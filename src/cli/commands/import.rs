@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::{Session, same_file};
-use crate::import::{ImportError, Options, import, read_folder};
+use crate::import::{ImportError, Options, import_folder, list_folder};
 use crate::records::Tally;
 use crate::store::Store;
 use crate::view::json;
@@ -32,7 +32,7 @@ pub(in crate::cli) struct ImportArgs {
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcome, CliError> {
-    let (files, others) = read_folder(&args.folder)?;
+    let (files, _) = list_folder(&args.folder)?;
     // The first import of a folder: the garden file is named after it.
     let path = session.garden_path().unwrap_or_else(|_| {
         let folder = args.folder.canonicalize().ok();
@@ -40,14 +40,13 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
         let name = name.map_or_else(|| "garden".into(), std::ffi::OsStr::to_string_lossy);
         PathBuf::from(format!("{name}.breakcrop"))
     });
-    if files.iter().any(|file| same_file(&args.folder.join(&file.name), &path)) {
+    if files.iter().any(|file| same_file(&args.folder.join(file), &path)) {
         return Err(CliError::input("the garden file is one of the record files"));
     }
     let is_new = !path.exists();
     let mut store = Store::create(&path)?;
     let options = Options { today: session.today, dry_run: args.dry_run, withdraw: args.withdraw };
-    let folder = args.folder.display().to_string();
-    let result = import(&mut store, session.knowledge(), &files, &folder, options);
+    let result = import_folder(&mut store, session.knowledge(), &args.folder, options);
     drop(store);
     // A first import that failed, or was only tried, leaves no empty garden behind.
     if is_new && (args.dry_run || result.is_err()) {
@@ -55,7 +54,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
     }
     match result {
         Ok(outcome) => session.print(
-            || page(args, &path, &outcome.files, &others, &outcome.tally),
+            || page(args, &path, &outcome.files, &outcome.others, &outcome.tally),
             || serde_json::json!(json::import(&outcome.files, &outcome.tally, &[])),
         ),
         Err(ImportError::Problems(problems)) if session.json => {

@@ -88,21 +88,22 @@ pub(in crate::cli) fn run(session: &Session, args: &NewArgs) -> Result<Outcome, 
 mod tests {
     use super::*;
     use crate::knowledge::Knowledge;
-    use crate::records::Lookup;
+    use crate::records::{BedNames, Lookup};
     use crate::tabular::{Problems, scan};
 
     #[test]
     fn every_template_reads_and_so_does_its_example() {
         let knowledge = Knowledge::embedded();
-        let beds = [Box::from("long bed")];
+        let beds = BedNames::from_iter(["long bed"]);
+        let none = BedNames::default();
         for kind in RecordKind::ALL {
             let text = template(kind).replace(&format!("# {}\n", example(kind)), "");
             let text = format!("{text}{}\n", example(kind));
             let mut problems = Problems::default();
             let mut rows = 0;
-            let known: &[Box<str>] = if kind == RecordKind::Beds { &[] } else { &beds };
+            let known = if kind == RecordKind::Beds { &none } else { &beds };
             scan(&"template.csv".into(), text.as_bytes(), kind.columns(), &mut problems, |cells| {
-                let lookup = Lookup { knowledge: &knowledge, beds: known };
+                let lookup = Lookup::new(&knowledge, known);
                 rows += usize::from(kind.read(cells, &lookup).is_some());
             });
             assert!(problems.is_empty(), "{kind:?}: {:?}", problems.list);

@@ -45,6 +45,8 @@ pub(super) const UNITS: &[Bounds] = &[
     ("degC_d", 0.0, 6000.0),
     ("degree-days from emergence", 0.0, 6000.0),
     ("fraction of the year before", 0.0, 1.0),
+    ("g a seed", 0.0001, 3.0),
+    ("g/MJ of light for growth", 0.2, 5.0),
     ("g/m2", 0.0, 400.0),
     ("h", 0.0, 5000.0),
     ("hours", 0.0, 24.0),

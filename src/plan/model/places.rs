@@ -120,12 +120,12 @@ fn plan_place(
         }
         let stays = ends.is_none_or(|ends| ends >= half_months.end());
         standing.push(Standing {
-            place: planting.place.clone(),
+            place: place.clone(),
             crop: planting.crop,
             planted: planting.stood.start,
             free: if stays { None } else { ends },
             harvest: ends.map(|ends| (first.max(begin).min(ends), ends)),
-            area: planting.area.unwrap_or(area),
+            area: planting.area.filter(|taken| taken.0 < area.0).unwrap_or(area),
         });
         planting.stood.end = ends;
         free = free.max(ends.unwrap_or_else(|| half_months.end()));

@@ -31,6 +31,23 @@ pub struct FindingJson {
     pub remedy: &'static str,
     /// What it rests on.
     pub evidence: Vec<EvidenceJson>,
+    /// The same cause at other times or places, latest first.
+    pub again: Vec<AgainJson>,
+}
+
+/// Another case of a finding.
+#[derive(Clone, Debug, Serialize)]
+pub struct AgainJson {
+    /// Bed.
+    pub bed: Option<String>,
+    /// Section.
+    pub section: Option<String>,
+    /// When.
+    pub date: Date,
+    /// In words.
+    pub text: String,
+    /// What it rests on.
+    pub evidence: Vec<EvidenceJson>,
 }
 
 /// An audit.
@@ -62,6 +79,20 @@ fn finding(phrases: Phrases<'_>, finding: &Finding) -> FindingJson {
         text: phrases.finding(finding),
         remedy: phrases.remedy(finding),
         evidence: finding.evidence.iter().map(|leaf| evidence(phrases, leaf)).collect(),
+        again: finding
+            .again
+            .iter()
+            .map(|case| AgainJson {
+                bed: case.place.as_ref().map(|place| place.bed.to_string()),
+                section: case
+                    .place
+                    .as_ref()
+                    .and_then(|place| place.section.as_deref().map(str::to_owned)),
+                date: case.date,
+                text: phrases.finding_claim(&case.claim),
+                evidence: case.evidence.iter().map(|leaf| evidence(phrases, leaf)).collect(),
+            })
+            .collect(),
     }
 }
 

@@ -108,7 +108,7 @@ pub(super) fn evidence(phrases: Phrases<'_>, leaf: &Evidence) -> EvidenceJson {
     json
 }
 
-fn reason(phrases: Phrases<'_>, reason: &Reason) -> ReasonJson {
+pub(super) fn reason(phrases: Phrases<'_>, reason: &Reason) -> ReasonJson {
     ReasonJson {
         rule: reason.rule.word(),
         effect: reason.effect.word(),

@@ -4,6 +4,8 @@
 
 mod audit;
 mod bed;
+mod checkup;
+mod cover;
 mod diagnosis;
 mod import;
 mod intersow;
@@ -11,16 +13,26 @@ mod judgment;
 pub mod plan;
 mod ranking;
 pub mod reference;
+mod replay;
 pub mod season;
 pub mod soil;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
+pub use checkup::{CheckupJson, FileCheckJson, checkup};
+pub use cover::{
+    CoverJson, CoverPartJson, CoverReasonJson, CoversJson, NextCropJson, SoilLifeJson, StandJson,
+    covers,
+};
 pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
 pub use intersow::{IntersowJson, LegumeJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
-pub use ranking::{CoverJson, CoversJson, FollowOnJson, FollowsJson, covers, follows};
+pub use ranking::{FollowOnJson, FollowsJson, follows};
+pub use replay::{
+    CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
+    MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
 
 /// Number of the format, in every document.
 pub const FORMAT: u32 = 1;

@@ -1,14 +1,11 @@
-//! Rankings of crops and covers, going out.
+//! Rankings of crops, going out.
 
 use serde::Serialize;
 
 use super::super::phrase::Phrases;
 use super::FORMAT;
 use super::judgment::{AssessmentJson, assessment};
-use crate::advise::{CoverOption, Follows, SeasonFit, Winter};
-use crate::assess::Verdict;
-use crate::estimate::Estimate;
-use crate::records::Place;
+use crate::advise::{Follows, SeasonFit};
 use crate::season::Date;
 
 /// A crop in a ranking.
@@ -56,82 +53,6 @@ pub fn follows(phrases: Phrases<'_>, follows: &Follows<'_>) -> FollowsJson {
                     SeasonFit::WrongLight => "wrong_light",
                     SeasonFit::Unknown => "unknown",
                 },
-            })
-            .collect(),
-    }
-}
-
-/// A cover for a gap.
-#[derive(Clone, Debug, Serialize)]
-pub struct CoverJson {
-    /// The judgment.
-    pub assessment: AssessmentJson,
-    /// Days it needs.
-    pub days_needed: Option<Estimate>,
-    /// Whether the gap gives them.
-    pub fits_days: bool,
-    /// Whether it is warm enough to germinate.
-    pub germinates: Option<bool>,
-    /// lives, dies, `may_die` or unknown.
-    pub winter: &'static str,
-    /// Seed for the place, grams.
-    pub seed_g: Option<[f64; 2]>,
-    /// Nitrogen of a full stand, g/m2.
-    pub nitrogen_g_m2: Option<[f64; 2]>,
-    /// Day to kill it.
-    pub kill_by: Date,
-    /// Verdict for the next crop after it.
-    pub next: Option<Verdict>,
-}
-
-/// Covers for a gap.
-#[derive(Clone, Debug, Serialize)]
-pub struct CoversJson {
-    /// Format number.
-    pub format: u32,
-    /// Bed.
-    pub bed: String,
-    /// Section.
-    pub section: Option<String>,
-    /// First free day.
-    pub from: Date,
-    /// Day of the next crop.
-    pub to: Date,
-    /// Best first.
-    pub covers: Vec<CoverJson>,
-}
-
-/// Covers for going out.
-#[must_use]
-pub fn covers(
-    phrases: Phrases<'_>,
-    place: &Place,
-    gap: crate::advise::Gap,
-    options: &[CoverOption],
-) -> CoversJson {
-    CoversJson {
-        format: FORMAT,
-        bed: place.bed.to_string(),
-        section: place.section.as_deref().map(str::to_owned),
-        from: gap.from,
-        to: gap.to,
-        covers: options
-            .iter()
-            .map(|option| CoverJson {
-                assessment: assessment(phrases, place, &option.assessment, &[]),
-                days_needed: option.days_needed,
-                fits_days: option.fits_days,
-                germinates: option.germinates,
-                winter: match option.winter {
-                    Winter::Lives(..) => "lives",
-                    Winter::Dies(..) => "dies",
-                    Winter::MayDie(..) => "may_die",
-                    Winter::Unknown => "unknown",
-                },
-                seed_g: option.seed.map(|(low, high)| [low.0, high.0]),
-                nitrogen_g_m2: option.nitrogen.map(|(low, high)| [low, high]),
-                kill_by: option.kill_by,
-                next: option.next,
             })
             .collect(),
     }

@@ -6,7 +6,7 @@
 
 use std::f64::consts::PI;
 
-use super::cover::{range, seed};
+use super::cover::seed_rate;
 use crate::assess::{Assessment, Proposal, Verdict, assess};
 use crate::climate::Climate;
 use crate::estimate::Estimate;
@@ -15,6 +15,7 @@ use crate::policy::Policy;
 use crate::records::{Garden, Place, Planting};
 use crate::season::Date;
 use crate::state::BedState;
+use crate::state::stand::cover_range as range;
 use crate::units::{Grams, SquareMetres};
 
 /// The advice for one standing crop.
@@ -87,7 +88,9 @@ pub fn intersow<'g>(
         .map(|crop| LegumeOption {
             crop,
             assessment: assess(knowledge, policy, &state, &Proposal::of(crop, on)),
-            seed: free_area.and_then(|area| seed(knowledge, crop, area)),
+            seed: free_area
+                .zip(seed_rate(knowledge, crop))
+                .map(|(area, (rate, _))| (Grams(rate.low * area.0), Grams(rate.high * area.0))),
             shade: range(knowledge, crop, "shade_tolerance").map(|shade| shade.likely),
             nitrogen: free_area.zip(range(knowledge, crop, "n_total_kg_ha")).map(|(area, n)| {
                 (Grams(n.low.max(0.0) / 10.0 * area.0), Grams(n.high / 10.0 * area.0))

@@ -1,0 +1,71 @@
+//! Whether a start on a day of a normal year leads to a harvest, asked once for each crop and day.
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
+use chrono::Datelike;
+
+use crate::assess::season::{HazardEffect, HazardKind, Kind, SiteDays, normal_year, season};
+use crate::climate::Climate;
+use crate::knowledge::Knowledge;
+use crate::policy::Policy;
+use crate::records::{Garden, Planting};
+use crate::season::Date;
+
+/// Crop, kind within it, way of starting, month and day.
+type Start = (crate::knowledge::CropId, u8, u8, u32, u32);
+
+/// The site's normal year, with the answers given so far.
+pub(super) struct Outlook<'a> {
+    knowledge: &'a Knowledge,
+    policy: &'a Policy,
+    days: Option<SiteDays>,
+    first: Date,
+    answers: RefCell<BTreeMap<Start, Option<(HazardEffect, HazardKind)>>>,
+}
+
+impl<'a> Outlook<'a> {
+    pub(super) fn new(
+        knowledge: &'a Knowledge,
+        policy: &'a Policy,
+        garden: &Garden,
+        today: Date,
+    ) -> Self {
+        // A year that is not a leap year, so that every year's days are found in it.
+        let first = Date::from_ymd_opt(2025, 1, 1).unwrap_or(today);
+        let days = Climate::of(garden).map(|climate| normal_year(&climate, policy, first));
+        Self { knowledge, policy, days, first, answers: RefCell::default() }
+    }
+
+    /// The worst that the season does to a planting, if it forbids or harms it and the climate is
+    /// known.
+    pub(super) fn worst(&self, planting: &Planting) -> Option<(HazardEffect, HazardKind)> {
+        let days = self.days.as_ref()?;
+        let crop = &self.knowledge.crops[planting.crop];
+        let kind = Kind::of(&crop.key, &planting.variety);
+        let day = planting.stood.start;
+        let method = planting.method.map_or(u8::MAX, |method| method as u8);
+        let key = (planting.crop, kind as u8, method, day.month(), day.day().min(28));
+        *self.answers.borrow_mut().entry(key).or_insert_with(|| {
+            let on = Date::from_ymd_opt(2025, key.3, key.4).unwrap_or(self.first);
+            season(self.knowledge, self.policy, days, planting.crop, kind, planting.method, on)
+                .hazards
+                .into_iter()
+                .filter(|hazard| hazard.effect != HazardEffect::Tells)
+                .find(|hazard| !is_within_error(&hazard.kind))
+                .map(|hazard| (hazard.effect, hazard.kind))
+        })
+    }
+}
+
+/// Degrees by which the soil on a day may be off its normal.
+const SOIL_ERROR_C: f64 = 1.5;
+
+/// Whether a limit of the soil is missed by less than a day may be off its normal.
+fn is_within_error(kind: &HazardKind) -> bool {
+    match *kind {
+        HazardKind::SoilTooCold { soil_c, least_c } => least_c - soil_c < SOIL_ERROR_C,
+        HazardKind::SoilTooHot { soil_c, most_c } => soil_c - most_c < SOIL_ERROR_C,
+        _ => false,
+    }
+}

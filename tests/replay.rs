@@ -1,0 +1,338 @@
+//! The replay of the past: its score on the demo garden and on simulated gardens of known truth,
+//! what counts as seen, and the proof that it does not peek.
+//!
+//! `GARDENS=60 cargo test --release --test replay -- --nocapture` plays more simulated gardens and
+//! prints their calibration.
+#![expect(clippy::disallowed_methods, reason = "the test reads record files")]
+#![expect(clippy::print_stdout, reason = "with --nocapture the tables are read")]
+
+mod support;
+
+use breakcrop::knowledge::Knowledge;
+use breakcrop::policy::Policy;
+use breakcrop::records::{Garden, Observation, Planting, Seen};
+use breakcrop::replay::{Case, Forecast, Outcome, Past, Replay, Score, Unscored, replay};
+use breakcrop::season::{Date, add_days, iso_day};
+use std::sync::OnceLock;
+
+use proptest::prelude::*;
+use support::simulated_garden::{Plan, simulate};
+use support::{garden_folder, garden_of};
+
+fn knowledge() -> &'static Knowledge {
+    static TABLES: OnceLock<Knowledge> = OnceLock::new();
+    TABLES.get_or_init(Knowledge::embedded)
+}
+
+fn day(text: &str) -> Date {
+    iso_day(text).expect("a day")
+}
+
+fn fixture(knowledge: &Knowledge, name: &str) -> Garden {
+    let files: Vec<(String, Vec<u8>)> = std::fs::read_dir(garden_folder(name))
+        .expect("the folder")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|ending| ending == "csv"))
+        .map(|path| {
+            let name = path.file_name().expect("a name").to_string_lossy().into_owned();
+            (name, std::fs::read(&path).expect("reads"))
+        })
+        .collect();
+    garden_of(knowledge, files, name)
+}
+
+fn print(name: &str, score: &Score) {
+    println!(
+        "{name}: {} scored, {} came, {:.1} expected, Brier {:.4}, base rate {:.4}, hindsight {:.4}, \
+         level by chance {:.3}, boldness by chance {:.3}, gain {}",
+        score.cases,
+        score.came,
+        score.expected,
+        score.brier,
+        score.reference,
+        score.hindsight,
+        score.level_by_chance,
+        score.boldness_by_chance,
+        score.gain.map_or(String::new(), |gain| format!(
+            "{:.4} ({:.4} to {:.4})",
+            gain.likely, gain.low, gain.high
+        )),
+    );
+    for class in &score.calibration {
+        println!(
+            "  {:.2} to {:.2}: {} with mean {:.3}, {} came: {:.3} to {:.3}",
+            class.from,
+            class.to,
+            class.cases,
+            class.mean_chance,
+            class.came,
+            class.share.low,
+            class.share.high
+        );
+    }
+}
+
+#[test]
+fn the_demo_garden_is_foretold_better_than_by_its_base_rate() {
+    let knowledge = knowledge();
+    let garden = fixture(knowledge, "gullcombe_terrace");
+    let played = replay(knowledge, &Policy::default(), &garden, day("2026-10-12"));
+    let score = played.score.as_ref().expect("scored");
+    print("demo", score);
+    assert!(score.skill.expect("a reference") > 0.0, "{score:?}");
+    assert!(score.brier < score.hindsight, "{score:?}");
+    // Calibrated within what so few plantings allow to say.
+    assert!(score.calibration.iter().all(breakcrop::replay::Class::holds), "{score:?}");
+    assert!(score.level_by_chance > 0.05 && score.boldness_by_chance > 0.05, "{score:?}");
+    // What was planted against the advice to wait fell sick more often than what it let be planted
+    // with care.
+    let share = |at: usize| played.verdicts[at].sick as f64 / played.verdicts[at].scored as f64;
+    assert!(share(2) > share(1), "{:?}", played.verdicts);
+    // Every planting has its place: scored, or left open for a reason that is told.
+    let open: usize = Unscored::ALL.into_iter().map(|why| played.left_open(why)).sum();
+    assert_eq!(open + score.cases, played.plantings.len());
+}
+
+/// Gardens of known truth, and what somebody who knew it would have said.
+fn simulated(gardens: u64) -> (Vec<Case>, Vec<Case>) {
+    let knowledge = knowledge();
+    let (mut ours, mut seer) = (Vec::new(), Vec::new());
+    for seed in 0..gardens {
+        let plan = Plan { seed, beds: 12, years: 10, looks: 0.8 };
+        let simulated = simulate(knowledge, &plan);
+        let played = replay(knowledge, &Policy::default(), &simulated.garden, simulated.today);
+        assert_eq!(played.plantings.len(), simulated.true_chances.len());
+        for (one, truth) in played.plantings.iter().zip(&simulated.true_chances) {
+            let Some(came) = one.outcome.came() else { continue };
+            let reference = one.forecast.base_rate;
+            ours.push(Case { chance: one.forecast.chance, reference, came });
+            seer.push(Case { chance: *truth, reference, came });
+        }
+    }
+    (ours, seer)
+}
+
+#[test]
+fn gardens_of_known_truth_are_foretold_with_skill_and_calibrated() {
+    let gardens = std::env::var("GARDENS").ok().and_then(|text| text.parse().ok()).unwrap_or(6);
+    let (ours, seer) = simulated(gardens);
+    let (ours, seer) = (Score::of(&ours).expect("scored"), Score::of(&seer).expect("scored"));
+    print("ours", &ours);
+    print("seer", &seer);
+    // The dice are fair, and knowing the truth helps.
+    assert!(seer.level_by_chance > 0.01 && seer.boldness_by_chance > 0.01, "{seer:?}");
+    assert!(seer.brier < ours.brier);
+    // Skill beyond luck.
+    assert!(ours.gain.expect("many").low > 0.0, "{ours:?}");
+    assert!(ours.skill_on_hindsight.expect("some came") > 0.1, "{ours:?}");
+    // Calibrated within sampling error: the whole, the boldness, and each class of the table,
+    // where one in twenty may miss its interval by chance.
+    assert!(ours.level_by_chance > 0.01 && ours.boldness_by_chance > 0.01, "{ours:?}");
+    let missed = ours.calibration.iter().filter(|class| !class.holds()).count();
+    assert!(missed <= 1, "{ours:?}");
+}
+
+/// A bed with tomatoes and what is written of them.
+fn tomatoes(observations: &str) -> Outcome<'static> {
+    let knowledge = knowledge();
+    let garden = garden_of(
+        knowledge,
+        [
+            ("beds.csv", "bed,kind,length_m,width_m\na,ground,4,1.2\n".to_owned()),
+            (
+                "plantings.csv",
+                "bed,crop,method,planted,removed\na,tomato,transplanted,2024-05-01,2024-10-01\n"
+                    .to_owned(),
+            ),
+            ("observations.csv", format!("bed,date,crop,cause,extent,certainty\n{observations}")),
+        ],
+        "tomatoes",
+    );
+    // The test keeps one small garden for as long as it runs.
+    let garden: &'static Garden = Box::leak(Box::new(garden));
+    breakcrop::replay::outcome(
+        garden,
+        knowledge,
+        &Policy::default(),
+        &garden.plantings[0],
+        day("2025-01-01"),
+    )
+}
+
+#[test]
+fn absence_of_a_record_is_not_health() {
+    assert_eq!(tomatoes(""), Outcome::Open(Unscored::NotLookedAt));
+    assert_eq!(
+        tomatoes("a,2024-05-20,tomato,healthy,,\n"),
+        Outcome::Open(Unscored::LookedTooEarly)
+    );
+    assert!(matches!(tomatoes("a,2024-08-20,tomato,healthy,,\n"), Outcome::Healthy(_)));
+    assert_eq!(
+        tomatoes("a,2024-08-20,tomato,unknown,light,\n"),
+        Outcome::Open(Unscored::CauseUnknown)
+    );
+    assert_eq!(
+        tomatoes("a,2024-08-20,tomato,blossom_end_rot,light,\n"),
+        Outcome::Open(Unscored::SomethingElse)
+    );
+    assert_eq!(
+        tomatoes("a,2024-08-20,tomato,plasmodiophora_brassicae,light,\n"),
+        Outcome::Open(Unscored::NotItsDisease)
+    );
+}
+
+#[test]
+fn a_named_disease_of_the_bed_is_sickness_whatever_else_was_seen() {
+    let told = tomatoes(
+        "a,2024-06-20,tomato,healthy,,\na,2024-08-20,tomato,verticillium_dahliae,light,suspected\n\
+         a,2024-09-20,tomato,healthy,,\n",
+    );
+    assert_eq!(told.came(), Some(true));
+    assert!(told.is_suspected());
+    let knowledge = knowledge();
+    let other = knowledge.pathogens.find("meloidogyne_incognita").expect("a row");
+    assert_eq!(told.came_of(other), None, "another disease on the crop says nothing of this one");
+}
+
+/// All that a forecast says, as text.
+fn said(forecast: &Forecast) -> String {
+    let Forecast { chance, diseases, new_disease, base_rate, assessment } = forecast;
+    format!("{chance} {new_disease} {base_rate} {diseases:?} {assessment:?}")
+}
+
+/// What may happen to the records of later days.
+#[derive(Clone, Debug)]
+enum Later {
+    Gone,
+    Sick(usize, usize),
+    Healthy(usize),
+    Cleared(usize, i64),
+    Planted(usize, i64),
+}
+
+fn later() -> impl Strategy<Value = Later> {
+    prop_oneof![
+        Just(Later::Gone),
+        (0_usize..40, 0_usize..8).prop_map(|(at, cause)| Later::Sick(at, cause)),
+        (0_usize..40).prop_map(Later::Healthy),
+        (0_usize..40, 0_i64..200).prop_map(|(at, days)| Later::Cleared(at, days)),
+        (0_usize..40, 0_i64..400).prop_map(|(at, days)| Later::Planted(at, days)),
+    ]
+}
+
+/// The garden with something else in its later records, none of which is dated before the day.
+fn with_later(garden: &Garden, knowledge: &Knowledge, from: Date, changes: &[Later]) -> Garden {
+    let mut other = garden.clone();
+    for change in changes {
+        let planting = |at: usize| &garden.plantings[at % garden.plantings.len()];
+        let seen = |planting: &Planting, seen: Seen| Observation {
+            date: from.max(planting.planted()),
+            seen,
+            crop: Some(planting.crop),
+            place: planting.place.clone(),
+            ..garden.observations[0].clone()
+        };
+        match change {
+            Later::Gone => {
+                other.observations.retain(|seen| seen.date < from);
+                other.plantings.retain(|planting| planting.planted() <= from);
+                for planting in &mut other.plantings {
+                    planting.stood.end = planting.stood.end.filter(|end| *end < from);
+                }
+            }
+            Later::Sick(at, cause) => {
+                let (pathogen, _) = knowledge.pathogens.iter().nth(cause * 7).expect("a pathogen");
+                other.observations.push(seen(planting(*at), Seen::Pathogen(pathogen)));
+            }
+            Later::Healthy(at) => other.observations.push(seen(planting(*at), Seen::Healthy)),
+            Later::Cleared(at, days) => {
+                let count = other.plantings.len();
+                let planting = &mut other.plantings[at % count];
+                if planting.stood.end.is_none_or(|end| end >= from) {
+                    planting.stood.end = Some(add_days(from.max(planting.planted()), *days as f64));
+                    planting.residue = Some(breakcrop::records::Residue::DugIn);
+                }
+            }
+            Later::Planted(at, days) => {
+                let mut one = planting(*at).clone();
+                one.stood.start = add_days(from, (*days + 1) as f64);
+                one.stood.end = None;
+                other.plantings.push(one);
+            }
+        }
+    }
+    other.sort();
+    other
+}
+
+/// Forecasts of all plantings up to a day, by the record they stand in.
+fn forecasts_to(played: &Replay<'_>, to: Date) -> Vec<(String, String)> {
+    let mut told: Vec<(String, String)> = played
+        .plantings
+        .iter()
+        .filter(|one| one.planting.planted() <= to)
+        .map(|one| (one.planting.origin.to_string(), said(&one.forecast)))
+        .collect();
+    told.sort();
+    told
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(16) })]
+
+    /// No peeking: whatever is written on the day of a planting or later, of it or of others,
+    /// changes no forecast made up to that day.
+    #[test]
+    fn later_records_change_no_earlier_forecast(
+        seed in 0_u64..1000,
+        sixteenths in 3_usize..15,
+        changes in prop::collection::vec(later(), 1..8),
+    ) {
+        let knowledge = knowledge();
+        let policy = Policy::default();
+        let plan = Plan { seed, beds: 3, years: 6, looks: 0.9 };
+        let simulated = simulate(knowledge, &plan);
+        let garden = &simulated.garden;
+        let at = garden.plantings.len() * sixteenths / 16;
+        let from = garden.plantings[at].planted();
+        let other = with_later(garden, knowledge, from, &changes);
+        let told = forecasts_to(&replay(knowledge, &policy, garden, simulated.today), from);
+        let again = forecasts_to(&replay(knowledge, &policy, &other, simulated.today), from);
+        prop_assert!(told.len() > at / 2);
+        prop_assert_eq!(told, again);
+    }
+}
+
+#[test]
+fn the_morning_knows_what_stands_but_not_when_it_goes() {
+    let knowledge = knowledge();
+    let garden = fixture(knowledge, "gullcombe_terrace");
+    let mut past = Past::of(&garden);
+    for morning in ["2022-01-01", "2023-07-15", "2024-09-14", "2025-07-01", "2026-10-12"] {
+        let morning = day(morning);
+        let known = past.on_morning(morning);
+        let before = |date: Date| date < morning;
+        let stood: Vec<&Planting> =
+            garden.plantings.iter().filter(|one| before(one.planted())).collect();
+        assert_eq!(known.plantings.len(), stood.len());
+        for (known, whole) in known.plantings.iter().zip(stood) {
+            assert_eq!(known.origin, whole.origin);
+            assert_eq!(known.stood.end, whole.stood.end.filter(|end| before(*end)));
+        }
+        let count = |dates: Vec<Date>| dates.into_iter().filter(|date| before(*date)).count();
+        assert_eq!(
+            known.observations.len(),
+            count(garden.observations.iter().map(|one| one.date).collect())
+        );
+        assert_eq!(
+            known.harvests.len(),
+            count(garden.harvests.iter().map(|one| one.date).collect())
+        );
+        assert_eq!(
+            known.treatments.len(),
+            count(garden.treatments.iter().map(|one| one.lasted.start).collect())
+        );
+        let film = known.treatments.iter().all(|one| one.lasted.end.is_none_or(before));
+        assert!(film, "no treatment ends before it has ended");
+    }
+}

@@ -1,0 +1,285 @@
+//! Gardens whose truth is known: what each bed holds of each disease, how it grows and dies away,
+//! and what a grower who looks now and then would have written.
+//!
+//! The truth is drawn afresh for every garden from published ranges and from what is not known,
+//! never from the program's likely values: how long a pathogen lasts from the ends of its printed
+//! survival, how much of it is left then, how much a host season multiplies it, how far a crop
+//! takes it, how far a season lets it show. Who hosts what are facts and are shared. The grower
+//! plants what comes to hand and looks without knowing how a crop is.
+
+use std::fmt::Write as _;
+
+use breakcrop::knowledge::{HostStatus, Knowledge};
+use breakcrop::records::Garden;
+use breakcrop::season::{Date, add_days, iso_day, years_between};
+use rand::{RngExt as _, SeedableRng as _};
+use rand_xorshift::XorShiftRng;
+
+use super::garden_of;
+
+/// Crops that come to hand.
+const CROPS: [&str; 18] = [
+    "tomato",
+    "potato",
+    "eggplant",
+    "pepper",
+    "strawberry",
+    "cabbage",
+    "broccoli",
+    "radish",
+    "onion",
+    "garlic",
+    "leek",
+    "pea",
+    "snap_bean",
+    "cucumber",
+    "lettuce",
+    "carrot",
+    "spinach",
+    "sweet_corn",
+];
+
+/// Diseases that may be about: every way of lasting, from a year or two to decades.
+const PATHOGENS: [&str; 8] = [
+    "verticillium_dahliae",
+    "plasmodiophora_brassicae",
+    "stromatinia_cepivora",
+    "sclerotinia_sclerotiorum",
+    "meloidogyne_incognita",
+    "fusarium_oxysporum_lycopersici",
+    "fusarium_oxysporum_lactucae",
+    "aphanomyces_euteiches",
+];
+
+/// Factor of a host season on what the soil holds of a fungus: doubled in two years of soybean and
+/// maize (Short 1980, Macrophomina), more than fivefold in two of potato (Davis and Sorensen,
+/// Verticillium), and beyond what either found.
+const FUNGUS_SEASON: (f64, f64) = (1.4, 10.0);
+/// The same of a nematode: 2.5 to 3.6 in a field of tomato already full of them, over a thousand
+/// at the lowest density of a trial (Di Vito 1991).
+const NEMATODE_SEASON: (f64, f64) = (2.5, 50.0);
+/// Share of the beds that hold a disease at the start, by disease: surveys of fields of its hosts
+/// found 5 to 97 percent infested; gardens are given the lower part of it.
+const INFESTED: (f64, f64) = (0.02, 0.25);
+/// Dose that they hold: from one sick plant in a hundred to most of them.
+const FIRST_DOSE: (f64, f64) = (0.01, 1.0);
+/// Chance a year that a disease is carried into a bed.
+const CARRIED_IN: f64 = 0.01;
+/// Dose beyond which a host season adds nothing.
+const CEILING: (f64, f64) = (1.5, 4.0);
+/// Spread of the logarithm by which seasons let a disease show more or less.
+const SEASON_SPREAD: (f64, f64) = (0.3, 0.9);
+/// How far a crop listed as a host takes a disease, beside one that is fully susceptible.
+const HOST_TAKES: (f64, f64) = (0.3, 1.0);
+/// Chance that a sick plant is noticed.
+const PLANT_NOTICED: f64 = 0.9;
+
+/// What is being simulated.
+pub(crate) struct Plan {
+    pub(crate) seed: u64,
+    pub(crate) beds: usize,
+    pub(crate) years: i32,
+    /// Chance that a planting is looked at.
+    pub(crate) looks: f64,
+}
+
+/// A garden, with the chance that each planting truly had of a disease being named on it when it
+/// was looked at, in the order of the garden's plantings.
+pub(crate) struct Simulated {
+    pub(crate) garden: Garden,
+    pub(crate) true_chances: Vec<f64>,
+    pub(crate) today: Date,
+}
+
+/// One disease as it truly is in one garden.
+struct Truth {
+    key: &'static str,
+    half_life: f64,
+    season: f64,
+    ceiling: f64,
+    infested: f64,
+    /// How far each crop takes it, in the order of [`CROPS`].
+    takes: Vec<f64>,
+}
+
+struct Dice(XorShiftRng);
+
+impl Dice {
+    fn even(&mut self, (low, high): (f64, f64)) -> f64 {
+        low + (high - low) * self.0.random::<f64>()
+    }
+
+    /// Evenly over the orders of magnitude.
+    fn by_factor(&mut self, (low, high): (f64, f64)) -> f64 {
+        self.even((low.ln(), high.ln())).exp()
+    }
+
+    fn happens(&mut self, chance: f64) -> bool {
+        self.0.random::<f64>() < chance
+    }
+
+    fn one_of<T: Copy>(&mut self, all: &[T]) -> T {
+        all[self.0.random_range(0..all.len())]
+    }
+
+    /// A standard normal figure (Box and Muller 1958).
+    fn normal(&mut self) -> f64 {
+        let (a, b) = (self.even((1e-12, 1.0)), self.even((0.0, 1.0)));
+        (-2.0 * a.ln()).sqrt() * (std::f64::consts::TAU * b).cos()
+    }
+}
+
+fn truth(dice: &mut Dice, knowledge: &Knowledge, key: &'static str) -> Truth {
+    let pathogen = knowledge.pathogens.find(key).expect("a pathogen of the tables");
+    let row = &knowledge.pathogens[pathogen];
+    let survival = row.survival_years.map(|years| {
+        let high = if row.survival_open { years.high * 3.0 } else { years.high };
+        let lasts = dice.by_factor((years.low.max(0.5), high.max(years.low * 1.5)));
+        lasts / -dice.by_factor((0.01, 0.10)).log2()
+    });
+    let printed = row.half_life_years.map(|years| {
+        dice.by_factor((years.low.min(years.high * 0.7), years.high.max(years.low * 1.4)))
+    });
+    let half_life = match (printed, survival) {
+        (Some(printed), Some(survival)) => dice.one_of(&[printed, survival]),
+        (Some(one), None) | (None, Some(one)) => one,
+        (None, None) => panic!("{key}: nothing is printed"),
+    };
+    let takes = CROPS
+        .iter()
+        .map(|crop| {
+            let crop = knowledge.names.crop(&knowledge.crops, crop).expect("a crop");
+            match knowledge.standing(pathogen, crop).status {
+                HostStatus::Host => dice.even(HOST_TAKES),
+                HostStatus::WeakHost | HostStatus::InferredHost => dice.by_factor((0.05, 1.0)),
+                HostStatus::PoorHost => dice.even((0.0, 0.3)),
+                HostStatus::Unrecorded | HostStatus::Ungraded => {
+                    // Most crops that nobody lists are no hosts.
+                    if dice.happens(0.2) { dice.even((0.0, 0.5)) } else { 0.0 }
+                }
+                HostStatus::Carrier
+                | HostStatus::AdvisedBreak
+                | HostStatus::OutsideRange
+                | HostStatus::NonHost => 0.0,
+            }
+        })
+        .collect();
+    Truth {
+        key,
+        half_life,
+        season: dice.by_factor(if row.is_nematode() { NEMATODE_SEASON } else { FUNGUS_SEASON }),
+        ceiling: dice.even(CEILING),
+        infested: dice.by_factor(INFESTED),
+        takes,
+    }
+}
+
+/// A garden of the plan.
+pub(crate) fn simulate(knowledge: &Knowledge, plan: &Plan) -> Simulated {
+    let mut dice = Dice(XorShiftRng::seed_from_u64(plan.seed));
+    let truths: Vec<Truth> = PATHOGENS.iter().map(|key| truth(&mut dice, knowledge, key)).collect();
+    let spread = dice.even(SEASON_SPREAD);
+    let seasons: Vec<f64> = (0..plan.years).map(|_| (dice.normal() * spread).exp()).collect();
+    let mut beds = String::from("bed,kind,length_m,width_m\n");
+    let mut plantings = String::from("bed,crop,method,planted,removed,plants\n");
+    let mut observations = String::from("bed,date,crop,cause,extent,certainty\n");
+    let mut chances: Vec<(Date, String, f64)> = Vec::new();
+    for bed in 0..plan.beds {
+        let name = format!("bed {bed:02}");
+        writeln!(beds, "{name},ground,4,1.2").expect("text");
+        let mut doses: Vec<f64> = truths
+            .iter()
+            .map(
+                |truth| {
+                    if dice.happens(truth.infested) { dice.by_factor(FIRST_DOSE) } else { 0.0 }
+                },
+            )
+            .collect();
+        let mut at = day(2015, 1);
+        for year in 0..plan.years {
+            for (truth, dose) in truths.iter().zip(&mut doses) {
+                if dice.happens(CARRIED_IN) {
+                    *dose += dice.by_factor(FIRST_DOSE).min(truth.ceiling);
+                }
+            }
+            let from = add_days(day(2015 + year, 4), dice.even((0.0, 40.0)));
+            let to = add_days(from, dice.even((80.0, 150.0)));
+            let crop = dice.0.random_range(0..CROPS.len());
+            let plants = dice.0.random_range(6..30_u32);
+            let season = seasons[usize::try_from(year).expect("a year")]
+                * (dice.normal() * spread * 0.5).exp();
+            writeln!(plantings, "{name},{},transplanted,{from},{to},{plants}", CROPS[crop])
+                .expect("text");
+            let looks = dice.happens(plan.looks);
+            let looked = add_days(to, -dice.even((0.0, 20.0)));
+            let mut named = false;
+            let mut spared = 1.0;
+            for (truth, dose) in truths.iter().zip(&mut doses) {
+                *dose *= (-years_between(at, from) / truth.half_life).exp2();
+                let takes = truth.takes[crop];
+                let share = 1.0 - (-*dose * takes * season).exp();
+                spared *= (1.0 - share * PLANT_NOTICED).powf(f64::from(plants));
+                let sick = (0..plants).filter(|_| dice.happens(share * PLANT_NOTICED)).count();
+                if looks && sick > 0 {
+                    named = true;
+                    let (extent, certainty) =
+                        (extent(sick as f64 / f64::from(plants)), certainty(&mut dice));
+                    writeln!(
+                        observations,
+                        "{name},{looked},{},{},{extent},{certainty}",
+                        CROPS[crop], truth.key
+                    )
+                    .expect("text");
+                }
+                // A crop that takes it feeds it as far as it takes it; under others it dies away.
+                if takes > 0.0 && *dose > 0.0 {
+                    let grown = *dose * truth.season.powf(takes);
+                    *dose = (grown / (1.0 + grown / truth.ceiling)).max(*dose * 0.5);
+                } else {
+                    *dose *= (-years_between(from, to) / truth.half_life).exp2();
+                }
+            }
+            if looks && !named {
+                writeln!(observations, "{name},{looked},{},healthy,,field_check", CROPS[crop])
+                    .expect("text");
+            }
+            chances.push((from, name.clone(), 1.0 - spared));
+            at = to;
+        }
+    }
+    let files =
+        [("beds.csv", beds), ("plantings.csv", plantings), ("observations.csv", observations)];
+    let garden = garden_of(knowledge, files, "simulated");
+    let true_chances = garden
+        .plantings
+        .iter()
+        .map(|planting| {
+            let known = chances.iter().find(|(from, name, _)| {
+                *from == planting.planted() && **name == *planting.place.bed
+            });
+            known.map_or(0.0, |(.., chance)| *chance)
+        })
+        .collect();
+    Simulated { garden, true_chances, today: day(2015 + plan.years, 1) }
+}
+
+fn day(year: i32, month: u32) -> Date {
+    iso_day(&format!("{year}-{month:02}-01")).expect("a day")
+}
+
+/// The word a grower writes for a share of sick plants.
+fn extent(share: f64) -> &'static str {
+    if share < 0.05 {
+        "trace"
+    } else if share < 0.2 {
+        "light"
+    } else if share < 0.5 {
+        "moderate"
+    } else {
+        "severe"
+    }
+}
+
+fn certainty(dice: &mut Dice) -> &'static str {
+    dice.one_of(&["suspected", "field_check", "field_check", "laboratory"])
+}
