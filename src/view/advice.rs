@@ -4,10 +4,8 @@ use super::judgment::{verdict_label, verdict_words};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::advise::{CoverOption, FollowOn, Follows, Gap, Intersow, SeasonFit, Winter};
 use crate::advise::{FollowOn, Follows, Intersow, SeasonFit};
 use crate::assess::{Assessment, Claim, Effect, Verdict};
-use crate::assess::{Claim, Effect, Verdict};
 use crate::records::Place;
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.

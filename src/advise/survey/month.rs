@@ -2,16 +2,15 @@
 //! sow. Days are those of the season engine; sick beds come before green ones.
 
 use super::{Asked, days_of};
-use crate::advise::cover::{Gap, cover};
+use crate::advise::cover::{Fit, Gap, Question, Standing, cover};
 use crate::advise::follow::Follows;
-use crate::advise::season_fit::SeasonFit;
 use crate::assess::season::{Kind, season};
 use crate::assess::{Assessment, Verdict};
+use crate::estimate::Estimate;
 use crate::knowledge::{CropId, PathogenId, Role};
 use crate::records::{Place, Planting};
 use crate::season::{Date, add_days};
 use crate::state::BedState;
-use crate::units::Grams;
 
 /// A month ahead.
 const MONTH: f64 = 31.0;
@@ -68,12 +67,10 @@ pub enum Task<'g> {
     },
     /// A cover for free ground.
     Cover {
-        /// The cover.
-        crop: CropId,
+        /// What is sown, with the seed for the place, g.
+        parts: Vec<(CropId, Option<Estimate>)>,
         /// plant or care.
         verdict: Verdict,
-        /// Seed for the place.
-        seed: Option<(Grams, Grams)>,
         /// Day to kill it.
         kill_by: Date,
     },
@@ -194,23 +191,20 @@ fn start_or_cover<'g>(
     }
     let farthest = add_days(asked.today, LONGEST_GAP_DAYS);
     let to = open.iter().map(|(.., start)| *start).min().map_or(farthest, |day| day.min(farthest));
-    let gap = Gap { from: asked.today, to };
-    let options =
-        cover(asked.knowledge, asked.policy, asked.garden, &follows.state.place, gap, None);
-    let fits = |crop: CropId| {
-        follows.ranked.iter().any(|one| one.crop == crop && one.season == SeasonFit::Fits)
+    let question = Question {
+        gap: Gap { from: asked.today, to },
+        next: open.iter().find(|(.., start)| *start == to).map(|(wish, ..)| wish.crop),
+        next_method: None,
+        goal: None,
     };
-    let best = options.into_iter().find(|option| {
-        option.assessment.verdict < Verdict::Wait
-            && option.fits_days
-            && option.germinates != Some(false)
-            && option.in_season != Some(false)
-            && fits(option.crop)
-    })?;
+    let covers = cover(asked.knowledge, asked.policy, asked.garden, &follows.state.place, question);
+    let best = covers
+        .ranked
+        .into_iter()
+        .find(|option| option.standing < Standing::NotHere && option.fit == Fit::Fits)?;
     Some(Task::Cover {
-        crop: best.crop,
         verdict: best.assessment.verdict,
-        seed: best.seed,
-        kill_by: best.kill_by,
+        kill_by: best.ended(),
+        parts: best.parts.into_iter().map(|part| (part.crop, part.seed)).collect(),
     })
 }

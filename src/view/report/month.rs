@@ -50,13 +50,19 @@ pub(super) fn task_line(phrases: Phrases<'_>, today: Date, task: &Task<'_>) -> L
                 .and(super::super::judgment::verdict_label(*verdict), verdict.word())
                 .text(")")
         }
-        Task::Cover { crop, verdict, seed, kill_by } => {
-            let seed = seed.map_or(String::new(), |(low, high)| {
-                format!(", {} g of seed", words::range(low.0, high.0))
-            });
+        Task::Cover { parts, verdict, kill_by } => {
+            let sown: Vec<String> = parts
+                .iter()
+                .map(|(crop, seed)| {
+                    let seed = seed.map_or(String::new(), |seed| {
+                        format!(" ({} g of seed)", words::range(seed.low, seed.high))
+                    });
+                    format!("{}{seed}", phrases.crop(*crop))
+                })
+                .collect();
             line()
                 .and(Label::Command, "Sow")
-                .text(format!(" {} as a cover{seed}, cut it by {kill_by} (", phrases.crop(*crop)))
+                .text(format!(" {} as a cover, to be cut by {kill_by} (", words::list(&sown)))
                 .and(super::super::judgment::verdict_label(*verdict), verdict.word())
                 .text(")")
         }
