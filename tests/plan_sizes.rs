@@ -48,7 +48,7 @@ fn small_medium_and_large() {
             continue;
         }
         for seed in 1..=seeds {
-            run(&knowledge, size, &Effort::default(), seed);
+            run(&knowledge, size, &Effort::of(&generate(&knowledge, size, seed)), seed);
         }
     }
 }

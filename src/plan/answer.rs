@@ -4,8 +4,8 @@ use crate::estimate::Estimate;
 use crate::knowledge::{CropId, PathogenId, Role};
 use crate::records::Garden;
 use crate::season::{Date, add_days};
-use crate::state::BedState;
 use crate::state::nutrients::{Nutrient, Pool, typical_yield};
+use crate::state::{BedState, Presence};
 use crate::units::SquareMetres;
 
 use super::half_months::A_YEAR;
@@ -222,6 +222,7 @@ fn left(beds: &Beds<'_>, place: usize, path: &[u32]) -> Left {
         let losses = state
             .inocula
             .iter()
+            .filter(|inoculum| matches!(inoculum.presence, Presence::Sighted(_)))
             .map(|inoculum| (inoculum.pathogen, inoculum.loss_at(on, on)))
             .collect();
         let books = &state.nutrients;

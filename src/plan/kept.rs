@@ -2,7 +2,7 @@
 //! anew.
 
 use crate::knowledge::Knowledge;
-use crate::records::{Garden, Lookup, Planting, Record, RecordKind};
+use crate::records::{BedNames, Garden, Lookup, Planting, Record, RecordKind};
 use crate::tabular::{Problems, scan};
 use std::sync::Arc;
 
@@ -24,14 +24,17 @@ impl Kept {
         file: &str,
         text: &[u8],
     ) -> Result<Self, Problems> {
-        let beds: Vec<Box<str>> = garden.beds.iter().map(|bed| bed.name.clone()).collect();
+        let mut beds = BedNames::default();
+        for bed in &garden.beds {
+            beds.add(&bed.name);
+        }
         let kind = RecordKind::Plantings;
         let mut problems = Problems::default();
         let mut plantings = Vec::new();
         let name: Arc<str> = Arc::from(file);
         scan(&name, text, kind.columns(), &mut problems, |cells| {
             if let Some(Record::Planting(planting)) =
-                kind.read(cells, &Lookup { knowledge, beds: &beds })
+                kind.read(cells, &Lookup::new(knowledge, &beds))
             {
                 plantings.push(planting);
             }

@@ -146,7 +146,7 @@ impl PlannedWish {
 pub struct Left {
     /// Bed and section.
     pub place: Place,
-    /// Share of a susceptible crop that each disease on record would still cost, with the same at
+    /// Share of a susceptible crop that each disease seen here would still cost, with the same at
     /// the beginning of the plan.
     pub diseases: Vec<(PathogenId, Estimate, Estimate)>,
     /// N, P and K free for a crop at the end, g/m2; `None` without books.

@@ -176,7 +176,7 @@ fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
         };
         let met = wish.unmet.as_ref().map_or_else(
             || "yes".to_owned(),
-            |unmet| format!("{:.0} %: {}", 100.0 * wish.met(), unmet_words(phrases, unmet)),
+            |unmet| format!("{:.0} %: {}", (100.0 * wish.met()).abs(), unmet_words(phrases, unmet)),
         );
         table.rows.push(vec![
             Span::new(Label::Name, phrases.crop(wish.crop)),
@@ -249,15 +249,16 @@ fn left_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
             })
         };
         let percent = |share: Estimate| format!("{:.0}", 100.0 * share.likely);
-        let diseases: Vec<String> = left
+        let mut diseases: Vec<String> = left
             .diseases
             .iter()
             .filter(|(_, end, begin)| end.likely.max(begin.likely) >= 0.005)
             .map(|(pathogen, end, begin)| {
-                let name = phrases.short_disease(*pathogen);
+                let name = phrases.disease(*pathogen);
                 format!("{name} {} to {} %", percent(*begin), percent(*end))
             })
             .collect();
+        diseases.dedup();
         table.rows.push(vec![
             Span::new(Label::Name, left.place.to_string()),
             Span::new(Label::Plain, grams(0)),

@@ -43,12 +43,16 @@ pub(crate) fn generate(knowledge: &Knowledge, size: Size, seed: u64) -> Instance
     let areas: Vec<f64> =
         (0..size.places).map(|_| [1.44, 2.88, 2.88, 3.6, 4.32][random.below(5)]).collect();
     let whole: f64 = areas.iter().sum();
-    let mut instance = Instance { slots: u8::try_from(slots).expect("a small number"), ..Instance::default() };
+    let mut instance =
+        Instance { slots: u8::try_from(slots).expect("a small number"), ..Instance::default() };
     let mut wish_of: BTreeMap<(usize, usize), u32> = BTreeMap::new();
     for (crop, kind) in kinds.iter().enumerate().filter(|(_, kind)| !kind.is_cover) {
         for year in 0..size.years {
             let share = (0.5 + 1.5 * random.share()) * 1.6 / size.crops as f64;
-            wish_of.insert((crop, year), u32::try_from(instance.wishes.len()).expect("a small number"));
+            wish_of.insert(
+                (crop, year),
+                u32::try_from(instance.wishes.len()).expect("a small number"),
+            );
             instance.wishes.push(Wish {
                 worth: kind.worth_m2 / kind.kg_m2,
                 wanted: whole * share * kind.kg_m2,
@@ -138,7 +142,11 @@ fn kinds(knowledge: &Knowledge, count: usize, random: &mut Random) -> Vec<Kind> 
         let years = return_time(knowledge, id).map_or(0.0, |times| times.gap.low);
         let slots = whole(days / 15.22).clamp(3, 14);
         kinds.push(Kind {
-            family: if is_cover { NO_FAMILY } else { u8::try_from(family).expect("a small number") },
+            family: if is_cover {
+                NO_FAMILY
+            } else {
+                u8::try_from(family).expect("a small number")
+            },
             free_slots: u8::try_from(whole(years * 24.0).clamp(12, 72)).expect("a small number"),
             slots,
             opens: random.below(24),
@@ -176,7 +184,8 @@ pub(crate) fn tiny(seed: u64) -> (Instance, Pairs) {
     let mut random = Random::new(seed ^ 0x7A6B);
     let slots = 4 + random.below(5);
     let traces = 1 + random.below(3);
-    let mut instance = Instance { slots: u8::try_from(slots).expect("a small number"), ..Instance::default() };
+    let mut instance =
+        Instance { slots: u8::try_from(slots).expect("a small number"), ..Instance::default() };
     for _ in 0..=random.below(3) {
         instance.wishes.push(Wish {
             worth: 0.5 + random.share(),
@@ -194,7 +203,11 @@ pub(crate) fn tiny(seed: u64) -> (Instance, Pairs) {
                 crop: u32::try_from(random.below(5)).expect("a small number"),
                 start: u8::try_from(start).expect("a small number"),
                 end: u8::try_from(end).expect("a small number"),
-                family: if family == 3 { NO_FAMILY } else { u8::try_from(family).expect("a small number") },
+                family: if family == 3 {
+                    NO_FAMILY
+                } else {
+                    u8::try_from(family).expect("a small number")
+                },
                 free_slots: u8::try_from(random.below(4)).expect("a small number"),
                 own: random.share(),
                 amounts: (0..random.below(3))
@@ -238,6 +251,15 @@ pub(crate) struct Pairs {
     traces: usize,
     shares: Vec<Option<f64>>,
     crops: Vec<Vec<(u32, u16)>>,
+}
+
+impl Pairs {
+    /// The same for an instance whose last place stands twice.
+    pub(crate) fn with_last_place_again(&self) -> Self {
+        let mut crops = self.crops.clone();
+        crops.extend(self.crops.last().cloned());
+        Self { traces: self.traces, shares: self.shares.clone(), crops }
+    }
 }
 
 impl Succession for Pairs {

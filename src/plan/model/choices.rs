@@ -5,13 +5,13 @@
 //! better is given away beforehand, so that the bound holds: diseases that a crop at hand suppresses,
 //! a relative's return that another relative would follow, and what the crop before does to this one.
 
-use crate::assess::{Assessment, Effect, Proposal, RuleId, Verdict, assess, return_time};
+use crate::assess::{Assessment, Claim, Effect, Proposal, RuleId, Verdict, assess, return_time};
 use crate::knowledge::{CropId, Knowledge, PathogenId, Role};
 use crate::plan::half_months::{A_YEAR, HalfMonths};
 use crate::plan::solve::{Choice, NO_FAMILY, PlaceChoices};
 use crate::policy::Policy;
 use crate::records::{Method, Planting};
-use crate::season::Date;
+use crate::season::{Date, add_years};
 use crate::state::BedState;
 
 use super::courses::{CropCourse, later};
@@ -104,7 +104,12 @@ pub(in crate::plan) fn choices(
             let proposal = Proposal { method: Some(start.method), ..Proposal::of(course.crop, on) };
             let judged = assess(shared.knowledge, shared.policy, &state, &proposal);
             if barred(&judged) {
-                note_wait(shared, course.crop, on, &start, &judged, &mut made);
+                let wait = (judged.earliest, disease_of(&judged));
+                note_wait(shared, course.crop, on, &start, wait, &mut made);
+                continue;
+            }
+            if let Some(until) = returns_on(shared, place, course.crop, on) {
+                note_wait(shared, course.crop, on, &start, (Some(until), None), &mut made);
                 continue;
             }
             let (most, after_standing) = most(shared, &state, slot, &judged);
@@ -135,19 +140,49 @@ fn note_wait(
     crop: CropId,
     on: Date,
     start: &super::courses::Start,
-    judged: &Assessment,
+    (until, disease): (Option<Date>, Option<PathogenId>),
     made: &mut Made,
 ) {
     let harvest = start.harvest.map(|(first, last)| (later(on, first), later(on, last)));
-    let disease = judged.reasons.iter().find_map(|reason| match (&reason.claim, reason.effect) {
-        (crate::assess::Claim::Disease { pathogen, .. }, Effect::Wait { .. }) => Some(*pathogen),
-        _ => None,
-    });
     for (at, wish) in shared.wishes.iter().enumerate() {
         if wish.crop == crop && wish.served_by(on, harvest) > 0.0 {
-            made.waits.push((at, judged.earliest, disease));
+            made.waits.push((at, until, disease));
         }
     }
+}
+
+/// The disease for which a judgment waits.
+fn disease_of(judged: &Assessment) -> Option<PathogenId> {
+    judged.reasons.iter().find_map(|reason| match (&reason.claim, reason.effect) {
+        (Claim::Disease { pathogen, .. }, Effect::Wait { .. }) => Some(*pathogen),
+        _ => None,
+    })
+}
+
+/// The day on which a crop may come back after the last relative on record, if that lies ahead.
+/// Covers are not asked, and do not count: they are judged by the diseases they keep.
+fn returns_on(shared: Shared<'_>, place: &PlanPlace, crop: CropId, on: Date) -> Option<Date> {
+    let crops = &shared.knowledge.crops;
+    let family = &crops[crop].family;
+    if crops[crop].role == Role::Cover || family.is_empty() {
+        return None;
+    }
+    let shortest = return_time(shared.knowledge, crop).map_or(0.0, |times| times.gap.low);
+    let years = shortest.min(shared.policy.plan_return_recorded);
+    let cleared = place
+        .garden
+        .plantings
+        .iter()
+        .filter(|planting| {
+            planting.place.bears_on(&place.place)
+                && !planting.is_volunteer()
+                && crops[planting.crop].family == *family
+                && crops[planting.crop].role != Role::Cover
+        })
+        .map(|planting| planting.stood.end_by(on))
+        .max()?;
+    let until = add_years(cleared, years);
+    (until > on).then_some(until)
 }
 
 /// The yield of a judgment without what can be put on, and with what its care costs.
@@ -236,6 +271,10 @@ fn offer(
     let longer: &[u8] = if course.is_cover { &[0, 2, 4] } else { &[0] };
     for more in longer {
         let done = done.saturating_add(*more).min(half_months.count());
+        // A cover cut off by the end of the plan is left to the plan after it.
+        if course.is_cover && later(planted, start.taken * 2 / 3) > half_months.end() {
+            return;
+        }
         let end = if course.is_cover { (done + 1).min(half_months.count()) } else { done };
         let choice = Choice {
             crop: number(course.crop),

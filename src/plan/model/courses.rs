@@ -1,10 +1,11 @@
 //! How each crop goes at the site from every half-month of the year: the same in every year, since a
 //! plan knows no weather but the normals.
 
-use crate::assess::season::{Kind, days_from, season};
+use crate::assess::season::{Kind, SiteDays, days_from, season};
 use crate::climate::Climate;
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::plan::half_months::{A_YEAR, HalfMonths};
+use crate::plan::solve::side_by_side;
 use crate::policy::Policy;
 use crate::records::Method;
 use crate::season::{Date, add_days};
@@ -52,20 +53,27 @@ pub(in crate::plan) fn courses(
     crops: &[CropId],
 ) -> Vec<CropCourse> {
     let normals = climate.normals_only();
+    let days: Vec<SiteDays> = side_by_side(usize::from(A_YEAR), |slot| {
+        let slot = u8::try_from(slot).unwrap_or(0);
+        days_from(&normals, policy, half_months.day(slot))
+    });
     let of_crop = |at: usize| {
         let crop = crops[at];
         let is_cover = knowledge.crops[crop].role == Role::Cover;
         let starts = (0..A_YEAR)
             .map(|slot| {
                 let on = half_months.day(slot);
-                let days = days_from(&normals, policy, on);
-                let answer = season(knowledge, policy, &days, crop, Kind::Plain, None, on);
+                let days = &days[usize::from(slot)];
+                let answer = season(knowledge, policy, days, crop, Kind::Plain, None, on);
                 if !answer.fits() {
                     return None;
                 }
                 let days_to = |day: Date| (day - on).num_days();
                 let grown = days_to(grown_by(knowledge, crop, on)).max(21);
                 if is_cover {
+                    if !in_season(knowledge, policy, &normals, crop, on) {
+                        return None;
+                    }
                     return Some(Start { harvest: None, taken: grown, method: answer.method });
                 }
                 let first = answer.course.first_harvest.likely.map_or(grown, days_to).max(21);
@@ -76,7 +84,23 @@ pub(in crate::plan) fn courses(
             .collect();
         CropCourse { crop, is_cover, starts }
     };
-    crate::plan::solve::side_by_side(crops.len(), of_crop)
+    side_by_side(crops.len(), of_crop)
+}
+
+/// Whether the first two months are warm or cool enough for what a cover is.
+fn in_season(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    climate: &Climate<'_>,
+    crop: CropId,
+    on: Date,
+) -> bool {
+    let mean = (0..4).map(|part| climate.mean_c(later(on, part * 15))).sum::<f64>() / 4.0;
+    match knowledge.cover_figures(crop, "season").first().map(|figure| &*figure.text) {
+        Some("warm") => mean >= policy.warm_cover_c,
+        Some("cool") => mean <= policy.cool_cover_c,
+        _ => true,
+    }
 }
 
 /// The day so many days after another.

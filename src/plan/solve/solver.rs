@@ -139,23 +139,30 @@ pub fn solve(
     let problems: Vec<PlaceProblem> =
         side_by_side(instance.places.len(), |place| PlaceProblem::new(instance, succession, place));
     let search = Search { instance, succession, problems: &problems, cap: effort.fill_cap };
-    let mut best = first_plan(&search)?;
+    let mut found = first_plan(&search);
     let mut descent = Descent::new(instance);
     for step in 0..effort.steps {
         let relaxed = descent.step(instance, &problems, &effort.caps);
-        if let Some(met) = plan_of(&search, &relaxed).filter(|met| met.value > best.value) {
-            best = met;
+        let value = |found: &Option<Working>| found.as_ref().map_or(0.0, |found| found.value);
+        if let Some(met) = plan_of(&search, &relaxed)
+            && (found.is_none() || met.value > value(&found))
+        {
+            found = Some(met);
         }
         told(Progress {
             stage: Stage::Bound,
             done: step as f64 / effort.steps as f64,
-            value: best.value,
+            value: value(&found),
             bound: descent.bound,
         });
-        if descent.is_at_rest() || descent.bound <= best.value * (1.0 + effort.enough) {
+        let is_near = found
+            .as_ref()
+            .is_some_and(|found| descent.bound <= found.value * (1.0 + effort.enough));
+        if descent.is_at_rest() || is_near {
             break;
         }
     }
+    let mut best = found?;
     descent.tighten(instance, &problems, &effort.last_caps);
     let bound = descent.bound;
     search.settle(&mut best, 6);
