@@ -70,6 +70,7 @@ pub mod season;
 pub mod state;
 pub mod store;
 pub mod tabular;
+pub mod trend;
 
 pub mod units;
 pub mod view;

@@ -9,7 +9,7 @@ use serde::Serialize;
 macro_rules! policy {
     ($($(#[doc = $doc:literal])* $name:ident: $type:ty = $value:expr;)*) => {
         /// The table of choices.
-        #[derive(Clone, Debug, Serialize)]
+        #[derive(Clone, Debug, PartialEq, Serialize)]
         pub struct Policy {
             $($(#[doc = $doc])* pub $name: $type,)*
         }
@@ -319,6 +319,20 @@ policy! {
     buttoning_days: usize = 4;
     /// Days on end that make a planting window; shorter spells are noise.
     window_days_fewest: usize = 10;
+    /// Part of the yield left of a start that the season forbids for a reason without a figure of its
+    /// own: no harvest to speak of.
+    season_forbidden: Estimate = range(0.0, 0.05, 0.3);
+    /// Part of the yield left where the season harms without a figure of how much.
+    season_harmed: Estimate = range(0.5, 0.85, 1.0);
+    /// Likely part of the yield left by the season below which a start is made with care: as much
+    /// as sets the good days of a window apart from the possible ones.
+    season_care_yield: f64 = 0.7;
+    /// Part of the yield, in the best of years, from which a start is worth trying where no day of
+    /// the year suits the crop.
+    season_poor_crop: f64 = 0.1;
+    /// Part of the yield where the site's climate is known and the crop's needs are not: it may
+    /// not grow at all, or fully.
+    season_without_figures: Estimate = range(0.0, 0.7, 1.0);
     /// Length of a vegetable garden's path between stems and intersown seed, where no trial gives
     /// one: distance kept from each stem in centimetres.
     intersow_distance_cm: Estimate = range(15.0, 20.0, 25.0);

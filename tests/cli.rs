@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 17] = [
+const COMMANDS: [&str; 18] = [
     "new",
     "import",
     "export",
@@ -21,6 +21,7 @@ const COMMANDS: [&str; 17] = [
     "audit",
     "report",
     "replay",
+    "trend",
     "doctor",
     "reference",
     "demo",
@@ -56,7 +57,7 @@ fn every_command_has_help_with_an_example() {
 fn every_answer_comes_as_json_too() {
     let folder = tempfile::tempdir().expect("a folder");
     let global = imported(folder.path());
-    let questions: [&[&str]; 14] = [
+    let questions: [&[&str]; 15] = [
         &["--json", "diagnose", "L1"],
         &["--json", "beds"],
         &["--json", "bed", "L2"],
@@ -68,6 +69,7 @@ fn every_answer_comes_as_json_too() {
         &["--json", "doctor"],
         &["--json", "audit", "rule"],
         &["--json", "replay"],
+        &["--json", "trend"],
         &["--json", "reference", "courgette"],
         &["--json", "reference", "tomato", "strawberry"],
         &["--json", "policy"],

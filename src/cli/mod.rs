@@ -11,6 +11,7 @@ mod error;
 mod outcome;
 mod own_tables;
 mod session;
+mod stream;
 
 pub use outcome::Outcome;
 
@@ -76,6 +77,7 @@ enum Command {
     Audit(commands::audit::AuditArgs),
     Report(commands::report::ReportArgs),
     Replay(commands::replay::ReplayArgs),
+    Trend(commands::trend::TrendArgs),
     Doctor(commands::doctor::DoctorArgs),
     Reference(commands::reference::ReferenceArgs),
     Demo(commands::demo::DemoArgs),
@@ -119,6 +121,7 @@ pub fn run() -> Outcome {
             Command::Audit(args) => commands::audit::run(&session, args),
             Command::Report(args) => commands::report::run(&session, args),
             Command::Replay(args) => commands::replay::run(&session, args),
+            Command::Trend(args) => commands::trend::run(&session, args),
             Command::Doctor(args) => commands::doctor::run(&session, args),
             Command::Reference(args) => commands::reference::run(&session, args),
             Command::Demo(args) => commands::demo::run(&session, args),

@@ -42,6 +42,8 @@ pub struct BedState<'g> {
     pub amendments: Vec<&'g Amendment>,
     /// Treatments begun by the date, by day.
     pub treatments: Vec<&'g Treatment>,
+    /// Climate of the garden, if it is written.
+    pub climate: Option<Climate<'g>>,
     /// The treatment that put new soil in, if any: the history begins there.
     pub new_soil: Option<&'g Treatment>,
     /// The books of N, P and K.
@@ -120,6 +122,7 @@ impl<'g> BedState<'g> {
             observations,
             amendments,
             treatments,
+            climate,
             new_soil,
             nutrients: nutrients::Ledger::at(garden, knowledge, policy, place, begins, date),
             inocula,

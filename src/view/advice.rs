@@ -4,7 +4,7 @@ use super::judgment::{verdict_label, verdict_words};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::advise::{FollowOn, Follows, Intersow, SeasonFit};
+use crate::advise::{FollowOn, Follows, Intersow};
 use crate::assess::{Assessment, Claim, Effect, Verdict};
 use crate::records::Place;
 
@@ -58,7 +58,7 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
     let in_season: Vec<&FollowOn> = follows
         .ranked
         .iter()
-        .filter(|follow| matches!(follow.season, SeasonFit::Fits | SeasonFit::Unknown))
+        .filter(|follow| most == usize::MAX || !follow.season.is_out())
         .collect();
     let mut table = Table {
         indent: 1,

@@ -1,6 +1,8 @@
 //! Leaves of the reasons in words: records, facts, figures, what is missing.
 
+use super::hazard::hazard_words;
 use super::phrase::Phrases;
+use super::season_words::season_yield_words;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 use crate::knowledge::{Basis, BridgeEvidence, Citation, Clears, How, PhosphorusClass, Says, Turn};
@@ -95,6 +97,7 @@ impl Phrases<'_> {
             FactNote::PhosphorusClass { method, value, class } => {
                 format!("{value} ppm by {method} is {}", phosphorus_words(*class))
             }
+            FactNote::SeasonLimit { hazard } => hazard_words(hazard),
             FactNote::Clause { clause, demands } => format!("{clause}: {demands}"),
             FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
@@ -272,6 +275,8 @@ impl Phrases<'_> {
                 without * 100.0,
                 with * 100.0
             ),
+            FigureNote::SeasonHazard { hazard } => hazard_words(hazard),
+            FigureNote::SeasonYield(leaves) => season_yield_words(leaves),
             FigureNote::HeatAndLight { from, to, degree_days, base_c, light_mj } => format!(
                 "from {from} to {to}: {:.0} degree-days over {base_c:.0} C, leaves catch {:.0} ({:.0} to {:.0}) MJ/m2 of light",
                 degree_days.likely, light_mj.likely, light_mj.low, light_mj.high
@@ -326,6 +331,13 @@ impl Phrases<'_> {
                 "the number of plants, or row and plant spacing, in plantings.csv".to_owned()
             }
             MissingNote::Rain => "rain by month in climate.csv: washing-out is a guess".to_owned(),
+            MissingNote::Climate => {
+                "the site's climate: twelve months in climate.csv (`breakcrop new climate`)"
+                    .to_owned()
+            }
+            MissingNote::Growth { crop } => {
+                format!("published temperatures at which {} grows", self.crop(*crop))
+            }
             MissingNote::Interval { pathogen } => {
                 format!("published years without a host for {}", self.disease(*pathogen))
             }

@@ -26,8 +26,10 @@ mod reference_graph;
 mod replay;
 pub mod report;
 mod season;
+mod season_words;
 mod soil;
 mod text;
+mod trend;
 pub mod words;
 
 pub use advice::{follow_page, intersow_page};
@@ -53,3 +55,4 @@ pub use replay::{ReplayShown, replay_page, unscored_words};
 pub use season::{FrostWords, season_page};
 pub use soil::soil_page;
 pub use text::{Block, Label, Line, Page, Span, Table};
+pub use trend::trend_page;

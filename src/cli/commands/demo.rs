@@ -104,7 +104,7 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
         page.extend(intersow_page(phrases, &Place::whole("M2"), &advice, 2));
         page.blank();
     }
-    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 2, false));
+    page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 1, false));
     page.blank();
     let file = args.file.display();
     page.line(

@@ -20,3 +20,4 @@ pub(super) mod replay;
 pub(super) mod report;
 pub(super) mod season;
 pub(super) mod soil;
+pub(super) mod trend;

@@ -9,6 +9,7 @@
 //! that the same instance and seed give the same plan.
 
 pub mod bound;
+mod export;
 mod instance;
 pub mod lp;
 pub mod path;
@@ -19,6 +20,7 @@ mod solver;
 mod threads;
 mod value;
 
+pub use export::export_lp;
 pub use instance::{
     Choice, Instance, NO_FAMILY, Neighbours, PlaceChoices, Plain, Share, Succession, Wish,
 };

@@ -16,6 +16,8 @@ pub mod reference;
 mod replay;
 pub mod season;
 pub mod soil;
+mod stream;
+mod trend;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
@@ -32,6 +34,14 @@ pub use ranking::{FollowOnJson, FollowsJson, follows};
 pub use replay::{
     CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
     MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
+pub use stream::{
+    RankedJson, StreamedAuditJson, StreamedFollowsJson, StreamedJson, StreamedResult, row_problem,
+    streamed_audit, streamed_follows,
+};
+pub use trend::{
+    BedTrendJson, ContestJson, DoseTrendJson, DoseYearJson, FamilyReturnsJson, MatchJson,
+    NutrientBalanceJson, PlantingJson, ReturnJson, SideJson, TrendJson, YearTrendJson, trend,
 };
 
 /// Number of the format, in every document.
