@@ -62,7 +62,7 @@ impl Scene {
 
     fn bed(&self, place: &Place) -> String {
         let states = [self.state(place)];
-        plain(&bed_page(self.phrases(), &self.garden, place, &states, self.today))
+        plain(&bed_page(self.phrases(), &self.policy, &self.garden, place, &states, self.today))
     }
 
     fn follow(&self, place: &Place) -> String {

@@ -8,6 +8,7 @@ mod checkup;
 mod cover;
 mod coverage;
 mod diagnosis;
+mod doses;
 mod evidence;
 mod finding;
 mod hazard;
