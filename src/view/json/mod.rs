@@ -10,6 +10,7 @@ mod diagnosis;
 mod import;
 mod intersow;
 mod judgment;
+pub mod plan;
 mod ranking;
 pub mod reference;
 mod replay;
