@@ -1,9 +1,7 @@
 //! What can follow in a place from a day on: every crop judged and ranked.
 
-use super::season_fit::{SeasonFit, season_fit};
-use crate::assess::season::days_from;
+use super::season_fit::SeasonFit;
 use crate::assess::{Assessment, Claim, Proposal, Verdict, assess};
-use crate::climate::Climate;
 use crate::knowledge::{CropId, HostStatus, Knowledge, Role};
 use crate::policy::Policy;
 use crate::records::{Garden, Place};
@@ -53,8 +51,8 @@ fn in_threads<T: Send>(crops: &[CropId], judge: impl Fn(CropId) -> T + Sync) -> 
     })
 }
 
-/// Judges every crop that is grown for harvest, or as a cover, from a day on. Ranked by season,
-/// verdict, then likely yield; ties by confidence and name, so that the same garden gives the
+/// Judges every crop that is grown for harvest, or as a cover, from a day on. What the season
+/// bars comes last; then by verdict, then likely yield; ties by confidence and name, so that the same garden gives the
 /// same list.
 #[must_use]
 pub fn follow<'g>(
@@ -65,27 +63,21 @@ pub fn follow<'g>(
     from: Date,
 ) -> Follows<'g> {
     let state = BedState::at(garden, knowledge, policy, place, from);
-    let days = Climate::of(garden).map(|climate| days_from(&climate, policy, from));
     let crops: Vec<CropId> = knowledge
         .crops
         .iter()
         .filter(|(_, crop)| matches!(crop.role, Role::Cash | Role::Perennial | Role::Cover))
         .map(|(id, _)| id)
         .collect();
-    let mut ranked = in_threads(&crops, |crop| FollowOn {
-        crop,
-        assessment: assess(knowledge, policy, &state, &Proposal::of(crop, from)),
-        season: season_fit(knowledge, policy, days.as_ref(), crop, from),
+    let mut ranked = in_threads(&crops, |crop| {
+        let assessment = assess(knowledge, policy, &state, &Proposal::of(crop, from));
+        let season = SeasonFit::of(&assessment);
+        FollowOn { crop, assessment, season }
     });
     ranked.sort_by(|a, b| {
-        let rank = |fit: SeasonFit| match fit {
-            SeasonFit::Fits => 0,
-            SeasonFit::Unknown => 1,
-            SeasonFit::TooCold | SeasonFit::TooHot | SeasonFit::WrongLight => 2,
-        };
         // Crops held back only because nobody has tested them come after those with known reasons.
         let key = |follow: &FollowOn| {
-            (rank(follow.season), follow.assessment.verdict, is_untested(&follow.assessment))
+            (follow.season.is_out(), follow.assessment.verdict, is_untested(&follow.assessment))
         };
         key(a)
             .cmp(&key(b))

@@ -1,10 +1,8 @@
 //! Whether a crop started on a day would come to a harvest: the season engine's answer in the one
 //! word that a ranking needs.
 
-use crate::assess::season::{HazardEffect, HazardKind, Kind, SeasonAnswer, SiteDays, season};
-use crate::knowledge::{CropId, Knowledge};
-use crate::policy::Policy;
-use crate::season::Date;
+use crate::assess::season::HazardKind;
+use crate::assess::{Assessment, Claim, SeasonClaim};
 
 /// How the weeks and months after planting suit a crop.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -21,30 +19,37 @@ pub enum SeasonFit {
     Unknown,
 }
 
-/// How a day suits a crop at a site, started as its days to maturity are counted.
-#[must_use]
-pub fn season_fit(
-    knowledge: &Knowledge,
-    policy: &Policy,
-    days: Option<&SiteDays>,
-    crop: CropId,
-    on: Date,
-) -> SeasonFit {
-    let Some(days) = days else {
-        return SeasonFit::Unknown;
-    };
-    of_answer(&season(knowledge, policy, days, crop, Kind::Plain, None, on))
-}
-
-/// The one word of an answer: what forbids it first.
-fn of_answer(answer: &SeasonAnswer<'_>) -> SeasonFit {
-    if answer.needs.growth_least.is_none() && answer.needs.growth_most.is_none() {
-        return SeasonFit::Unknown;
+impl SeasonFit {
+    /// The one word of a judgment's season.
+    #[must_use]
+    pub fn of(assessment: &Assessment) -> Self {
+        let season = assessment.reasons.iter().find_map(|reason| match &reason.claim {
+            Claim::Season { season, .. } => Some(season),
+            _ => None,
+        });
+        match season {
+            None | Some(SeasonClaim::NoClimate | SeasonClaim::NoFigures) => Self::Unknown,
+            Some(
+                SeasonClaim::Ripens { .. }
+                | SeasonClaim::Marginal { .. }
+                | SeasonClaim::Establishes
+                | SeasonClaim::OverByThen { .. },
+            ) => Self::Fits,
+            Some(SeasonClaim::Shut { by, .. }) => Self::shut_by(by),
+        }
     }
-    let forbids = answer.hazards.iter().find(|hazard| hazard.effect == HazardEffect::Forbids);
-    match forbids.map(|hazard| hazard.kind) {
-        None => SeasonFit::Fits,
-        Some(
+
+    /// Whether the season bars it.
+    #[must_use]
+    pub fn is_out(self) -> bool {
+        match self {
+            Self::TooCold | Self::TooHot | Self::WrongLight => true,
+            Self::Fits | Self::Unknown => false,
+        }
+    }
+
+    fn shut_by(hazard: &HazardKind) -> Self {
+        match hazard {
             HazardKind::Killed { .. }
             | HazardKind::HarvestCutShort { .. }
             | HazardKind::SoilTooCold { .. }
@@ -57,22 +62,18 @@ fn of_answer(answer: &SeasonAnswer<'_>) -> SeasonFit {
             | HazardKind::RipeningStops { .. }
             | HazardKind::RipeningSlow { .. }
             | HazardKind::BoltsAfterCold { .. }
-            | HazardKind::Buttons { .. },
-        ) => SeasonFit::TooCold,
-        Some(
+            | HazardKind::Buttons { .. } => Self::TooCold,
             HazardKind::SoilTooHot { .. }
             | HazardKind::TooHot { .. }
             | HazardKind::SetNightsWarm { .. }
             | HazardKind::SetDaysHot { .. }
             | HazardKind::NoRed { .. }
-            | HazardKind::LooseHeads { .. },
-        ) => SeasonFit::TooHot,
-        Some(
+            | HazardKind::LooseHeads { .. } => Self::TooHot,
             HazardKind::LittleLight { .. }
             | HazardKind::ShortDays { .. }
             | HazardKind::BoltsInLongDays { .. }
             | HazardKind::NeverBulbs { .. }
-            | HazardKind::BulbsSmall { .. },
-        ) => SeasonFit::WrongLight,
+            | HazardKind::BulbsSmall { .. } => Self::WrongLight,
+        }
     }
 }

@@ -1,5 +1,6 @@
 //! What would change the answer: found by trying the changes in the model, cheapest first.
 
+use super::in_season::opens_later;
 use super::resisted::reach;
 use super::soil_first::{self, Tried};
 use super::{Assessment, Proposal, Verdict, assess};
@@ -19,6 +20,8 @@ pub struct Change {
     pub verdict: Verdict,
     /// The first day then.
     pub earliest: Option<Date>,
+    /// The day to which the start moves because the season bars it on the day proposed.
+    pub season_opens: Option<Date>,
 }
 
 /// A change.
@@ -71,11 +74,25 @@ pub fn changes(
         return found;
     }
     let proposal = &assessment.proposal;
-    let mut attempt = |what: What, place: &Place, tried: &Proposal| {
+    let judged = |place: &Place, tried: &Proposal| {
         let state = BedState::at(garden, knowledge, policy, place, tried.on);
-        let outcome = assess(knowledge, policy, &state, tried);
+        assess(knowledge, policy, &state, tried)
+    };
+    let mut attempt = |what: What, place_tried: &Place, tried: &Proposal| {
+        let mut outcome = judged(place_tried, tried);
+        let season_opens = opens_later(&outcome.reasons);
+        if let Some(day) = season_opens {
+            // Nothing but the season bars it: what the change does is seen when that opens, beside
+            // the proposal as it was on the same day.
+            outcome = judged(place_tried, &Proposal { on: day, ..tried.clone() });
+            let waited = judged(place, &Proposal { on: day, ..proposal.clone() });
+            if outcome.verdict >= waited.verdict {
+                return;
+            }
+        }
         if outcome.verdict < assessment.verdict {
-            found.push(Change { what, verdict: outcome.verdict, earliest: outcome.earliest });
+            let (verdict, earliest) = (outcome.verdict, outcome.earliest);
+            found.push(Change { what, verdict, earliest, season_opens });
         }
     };
     for section in garden.sections(&place.bed) {
@@ -127,6 +144,7 @@ pub fn changes(
             what: tried.what,
             verdict: tried.treated.verdict,
             earliest: tried.treated.earliest,
+            season_opens: tried.season_opens,
         }));
     }
     found

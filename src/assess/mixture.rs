@@ -75,6 +75,7 @@ fn touches(reason: &Reason) -> bool {
         | Claim::NitrogenShort { .. }
         | Claim::NitrogenEnough { .. }
         | Claim::Grafted { .. }
+        | Claim::Season { .. }
         | Claim::HistoryUnknown { .. } => false,
     }
 }

@@ -4,6 +4,7 @@
 mod changes;
 mod disease;
 mod graft;
+mod in_season;
 mod interval;
 mod losses;
 mod manure;
@@ -22,6 +23,7 @@ pub use interval::Spans;
 pub use losses::{DiseaseLoss, disease_losses};
 pub use reason::{
     Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
+    SeasonClaim,
 };
 pub use return_time::{ReturnTime, return_time};
 pub use verdict::{Confidence, Verdict};
@@ -48,6 +50,8 @@ pub struct Proposal {
     pub rootstock: Box<str>,
     /// First day of harvest, if it is known better than from the crop's usual days.
     pub harvest: Option<Date>,
+    /// Words of the variety: small or large fruit, the length of day an onion bulbs in.
+    pub variety: Box<str>,
 }
 
 impl Proposal {
@@ -61,6 +65,7 @@ impl Proposal {
             resistance: Box::default(),
             rootstock: Box::default(),
             harvest: None,
+            variety: Box::default(),
         }
     }
 }
@@ -78,7 +83,7 @@ pub struct Assessment {
     /// Whether waiting alone leads out of the wait; true if there is none.
     pub clears_by_waiting: bool,
     /// Yield relative to the same crop on a clean, well-rotated bed: the product of disease,
-    /// return, sequence, graft and nutrients. Season is not yet weighed.
+    /// return, sequence, graft, nutrients and season.
     pub expected_yield: Estimate,
     /// How far the answer may be relied on.
     pub confidence: Confidence,
@@ -106,6 +111,7 @@ pub fn assess(
     reasons.extend(graft::reason(&judge, disease_seen));
     reasons.extend(unknown_history(&judge, disease_seen));
     nutrients::weigh(&judge, books.as_ref(), &mut reasons);
+    reasons.push(in_season::reason(&judge, &reasons));
     let outcome = verdict::combine(proposal.on, &reasons);
     let expected_yield = reasons
         .iter()

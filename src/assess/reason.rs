@@ -2,7 +2,9 @@
 //! are records, sourced facts, computed figures or records that are missing. Wording is the
 //! business of `view`.
 
+use super::season::{HazardKind, SeasonYield};
 use super::verdict::{Confidence, Verdict};
+use crate::climate::heat::Reached;
 use crate::estimate::Estimate;
 use crate::knowledge::{
     Basis, BridgeEvidence, Citation, Clears, CropId, HostStatus, PathogenId, PhosphorusClass, Says,
@@ -11,8 +13,8 @@ use crate::knowledge::{
 use crate::origin::Origin;
 use crate::records::{Certainty, Extent, Method, Seen};
 use crate::season::Date;
-use crate::state::Presence;
 use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
+use crate::state::{NotLowered, Presence};
 
 /// The rule that gave a reason.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -37,6 +39,8 @@ pub enum RuleId {
     HistoryUnknown,
     /// What the bed feeds the crop.
     NutrientSupply,
+    /// Whether the season lets it ripen.
+    Season,
 }
 
 impl RuleId {
@@ -54,6 +58,7 @@ impl RuleId {
             Self::Grafted => "grafted",
             Self::HistoryUnknown => "history_unknown",
             Self::NutrientSupply => "nutrient_supply",
+            Self::Season => "season",
         }
     }
 }
@@ -222,6 +227,13 @@ pub enum Claim {
         /// The difference, g/m2.
         shortfall: Estimate,
     },
+    /// Whether a start on the day ripens at the site.
+    Season {
+        /// The crop.
+        crop: CropId,
+        /// What is said.
+        season: SeasonClaim,
+    },
     /// The bed holds the nitrogen that the crop needs.
     NitrogenEnough {
         /// Nitrogen the crop must find in the soil, g/m2.
@@ -229,6 +241,47 @@ pub enum Claim {
         /// What it can reach in time, g/m2.
         within_reach: Estimate,
     },
+}
+
+/// What the season does to a start.
+#[derive(Clone, Debug, PartialEq)]
+pub enum SeasonClaim {
+    /// Ripens.
+    Ripens {
+        /// First harvest.
+        first: Reached,
+        /// Last harvest, if it is known how long it is picked.
+        last: Option<Date>,
+    },
+    /// No harvest is asked for in the first year, and nothing keeps it from taking hold.
+    Establishes,
+    /// No day of the year suits it here; started now it may give a poor crop.
+    Marginal {
+        /// What speaks against it.
+        by: HazardKind,
+        /// First harvest.
+        first: Reached,
+    },
+    /// Comes to no harvest.
+    Shut {
+        /// What forbids it.
+        by: HazardKind,
+        /// First later day on which a start may be made; `None` if the year has none.
+        opens: Option<Date>,
+        /// Whether even that is a day for a poor crop only.
+        is_marginal: bool,
+    },
+    /// Would ripen if started now, but not on the day when the bed is free.
+    OverByThen {
+        /// When the bed is free.
+        free: Date,
+        /// First day from then on which nothing forbids it; `None` if the year has none.
+        opens: Option<Date>,
+    },
+    /// The site has no climate on record.
+    NoClimate,
+    /// The tables have no figures of the crop's growth.
+    NoFigures,
 }
 
 /// A leaf of the reasons.
@@ -305,8 +358,17 @@ pub enum RecordNote {
         date: Date,
         /// What.
         practice: Box<str>,
-        /// Share it left of the dose, or of the loss of a run; `None` where it is not held to have worked.
-        left: Option<Estimate>,
+        /// Share it left of the dose, or of the loss of a run, or why it took nothing off.
+        left: Result<Estimate, NotLowered>,
+    },
+    /// A crop that suppresses the pathogen.
+    SuppressiveCrop {
+        /// When it was cleared.
+        date: Date,
+        /// What.
+        crop: CropId,
+        /// Share it left of the dose.
+        left: Estimate,
     },
 }
 
@@ -430,6 +492,11 @@ pub enum FactNote {
         /// Where it fails.
         limits: Box<str>,
     },
+    /// A limit of the crop that a season goes beyond.
+    SeasonLimit {
+        /// What goes wrong.
+        hazard: HazardKind,
+    },
     /// A crop's usual days.
     Days {
         /// The crop.
@@ -540,6 +607,13 @@ pub enum FigureNote {
         /// Part of a full yield with it.
         with: f64,
     },
+    /// What goes wrong in a season by a limit of policy.
+    SeasonHazard {
+        /// What.
+        hazard: HazardKind,
+    },
+    /// What the season leaves of the yield.
+    SeasonYield(SeasonYield),
     /// Heat and light of a stand.
     HeatAndLight {
         /// First day.
@@ -612,6 +686,13 @@ pub enum MissingNote {
     },
     /// Rain by month, without which washing-out is a guess.
     Rain,
+    /// The climate of the site.
+    Climate,
+    /// Temperatures that a crop grows at.
+    Growth {
+        /// The crop.
+        crop: CropId,
+    },
     /// Site and climate, without which nothing grows on paper.
     SiteAndClimate,
     /// Which species of a group it is.

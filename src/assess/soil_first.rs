@@ -2,6 +2,7 @@
 //! season. Each is written into a copy of the garden's records and judged there.
 
 use super::changes::What;
+use super::in_season::opens_later;
 use super::{Proposal, Verdict, assess};
 use crate::assess::Assessment;
 use crate::climate::Climate;
@@ -20,6 +21,8 @@ pub(super) struct Tried {
     pub(super) what: What,
     pub(super) treated: Assessment,
     pub(super) only_waited: Verdict,
+    /// The day to which both move because nothing but the season bars the treated bed.
+    pub(super) season_opens: Option<Date>,
 }
 
 /// A suppressive crop of sixty days, dug in, and the weeks its residue needs.
@@ -78,7 +81,7 @@ pub(super) fn treatments(
                 note: Box::default(),
                 origin: Origin::new("(tried)", 0),
             };
-            lowering(knowledge, policy, Some(&climate), pathogen, &treatment, on)?;
+            lowering(knowledge, policy, Some(&climate), pathogen, &treatment, on).ok()?;
             let mut tried = garden.clone();
             tried.treatments.push(treatment);
             tried.sort();
@@ -98,12 +101,17 @@ fn outcome(
     what: What,
     on: Date,
 ) -> Tried {
-    let later = Proposal { on, ..proposal.clone() };
-    let judged = |garden: &Garden| {
+    let judged = |garden: &Garden, on: Date| {
         let state = BedState::at(garden, knowledge, policy, place, on);
-        assess(knowledge, policy, &state, &later)
+        assess(knowledge, policy, &state, &Proposal { on, ..proposal.clone() })
     };
-    Tried { what, treated: judged(tried), only_waited: judged(as_is).verdict }
+    let mut treated = judged(tried, on);
+    let season_opens = opens_later(&treated.reasons);
+    if let Some(day) = season_opens {
+        treated = judged(tried, day);
+    }
+    let only_waited = judged(as_is, season_opens.unwrap_or(on)).verdict;
+    Tried { what, treated, only_waited, season_opens }
 }
 
 fn dug_in(place: &Place, crop: CropId, from: Date, to: Date) -> Planting {

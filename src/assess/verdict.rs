@@ -103,6 +103,8 @@ pub(super) fn confidence(outcome: &Outcome, reasons: &[Reason]) -> Confidence {
         .filter(|reason| reason.effect.verdict() == outcome.verdict)
         // What bears on the yield alone does not make a verdict surer or less sure.
         .filter(|reason| reason.effect != Effect::YieldOnly)
+        // A season that is not known is said, and weighs in the range of the yield.
+        .filter(|reason| reason.rule != RuleId::Season || reason.effect != Effect::Unknown)
         .map(|reason| reason.certainty);
     let history_unknown = reasons.iter().any(|reason| {
         reason.evidence.iter().any(|evidence| {

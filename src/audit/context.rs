@@ -61,6 +61,7 @@ impl<'a> Context<'a> {
                     resistance: planting.resistance.clone(),
                     rootstock: planting.rootstock.clone(),
                     harvest: first_harvest(garden, planting),
+                    variety: planting.variety.clone(),
                     ..Proposal::of(planting.crop, planting.stood.start)
                 };
                 let assessment = assess(knowledge, policy, &state, &proposal);

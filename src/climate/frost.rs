@@ -78,9 +78,9 @@ impl Frost {
     #[must_use]
     pub fn at(climate: &Climate<'_>, policy: &Policy) -> Self {
         let day = Climate::day_at;
-        let (coldest, warmest) = climate.tmin.extremes();
+        let (coldest, warmest) = climate.curves.tmin.extremes();
         let mut frost = Self {
-            minima: (0..DAYS).map(|place| climate.tmin.at(place)).collect(),
+            minima: (0..DAYS).map(|place| climate.curves.tmin.at(place)).collect(),
             spread: (0..DAYS).map(|place| climate.normal_spread_c(policy, day(place))).collect(),
             coldest,
             warmest,
@@ -159,7 +159,8 @@ impl Frost {
         FrostBasis::Recorded
     }
 
-    fn chance(&self, threshold_c: f64, place: usize) -> f64 {
+    /// Chance of a night at or below a temperature at a place in the year of 366 days.
+    pub(super) fn chance(&self, threshold_c: f64, place: usize) -> f64 {
         let (mean, spread) = (self.minima[place % DAYS], self.spread[place % DAYS]);
         if spread <= 0.0 {
             return if mean <= threshold_c { 1.0 } else { 0.0 };

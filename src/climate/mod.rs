@@ -3,11 +3,13 @@
 //! One file a mechanism: the sun, the daily course of temperature, degree-days of a day, heat
 //! sums over days, frost, soil. All are pure functions; the year they speak of is an argument.
 
+pub mod days;
 pub mod degree_days;
 pub mod emergence;
 pub mod frost;
 pub mod heat;
 mod normal;
+mod remembered;
 pub mod soil;
 pub mod sun;
 pub mod temperature;
@@ -16,7 +18,10 @@ use crate::policy::Policy;
 use crate::records::{ClimateMonth, Garden, Site, WeatherDay};
 use crate::season::{Date, add_days};
 use crate::units::Hours;
+use days::SiteDays;
 use degree_days::DayTemperature;
+use remembered::Remembered;
+use std::sync::Arc;
 use temperature::YearCurve;
 
 /// The climate of a site.
@@ -25,9 +30,32 @@ pub struct Climate<'g> {
     months: &'g [ClimateMonth],
     weather: &'g [WeatherDay],
     site: Option<&'g Site>,
+    curves: Arc<Curves>,
+}
+
+/// The courses of the year through the months.
+#[derive(Debug)]
+struct Curves {
     tmin: YearCurve,
     tmax: YearCurve,
     tmin_sd: Option<YearCurve>,
+}
+
+/// Minimum, maximum and spread of the minimum by month: all that the curves rest on.
+type MonthsKey = ([f64; 12], [f64; 12], Option<[f64; 12]>);
+
+/// Climates whose curves are kept: smoothing them costs more than most questions about them.
+static CURVES: Remembered<MonthsKey, Curves> = Remembered::at_most(4);
+
+fn months_key(months: &[ClimateMonth]) -> MonthsKey {
+    (
+        by_month(months, |month| month.tmin.0),
+        by_month(months, |month| month.tmax.0),
+        months
+            .iter()
+            .all(|month| month.tmin_sd.is_some())
+            .then(|| by_month(months, |month| month.tmin_sd.map_or(0.0, |sd| sd.0))),
+    )
 }
 
 impl<'g> Climate<'g> {
@@ -35,17 +63,18 @@ impl<'g> Climate<'g> {
     #[must_use]
     pub fn of(garden: &'g Garden) -> Option<Self> {
         let months = &garden.climate;
-        (months.len() == 12).then(|| Self {
-            months,
-            weather: &garden.weather,
-            site: garden.site.as_ref(),
-            tmin: YearCurve::through_months(&by_month(months, |month| month.tmin.0)),
-            tmax: YearCurve::through_months(&by_month(months, |month| month.tmax.0)),
-            tmin_sd: months.iter().all(|month| month.tmin_sd.is_some()).then(|| {
-                YearCurve::through_months(&by_month(months, |month| {
-                    month.tmin_sd.map_or(0.0, |sd| sd.0)
-                }))
-            }),
+        (months.len() == 12).then(|| {
+            let key = months_key(months);
+            Self {
+                months,
+                weather: &garden.weather,
+                site: garden.site.as_ref(),
+                curves: CURVES.get(key, || Curves {
+                    tmin: YearCurve::through_months(&key.0),
+                    tmax: YearCurve::through_months(&key.1),
+                    tmin_sd: key.2.as_ref().map(YearCurve::through_months),
+                }),
+            }
         })
     }
 
@@ -53,6 +82,22 @@ impl<'g> Climate<'g> {
     #[must_use]
     pub fn normals_only(&self) -> Self {
         Self { weather: &[], ..self.clone() }
+    }
+
+    /// The normal days of the site about a date, laid out once for all dates.
+    #[must_use]
+    pub fn normal_days(&self, policy: &Policy, about: Date) -> SiteDays {
+        SiteDays::normal(self, policy, about)
+    }
+
+    fn site_key(&self, policy: &Policy) -> days::SiteKey {
+        days::SiteKey {
+            months: months_key(self.months),
+            site: self
+                .site
+                .map(|site| (site.latitude, site.longitude, site.last_frost, site.first_frost)),
+            policy: policy.clone(),
+        }
     }
 
     /// Where the garden lies, if written.
@@ -73,7 +118,7 @@ impl<'g> Climate<'g> {
     #[must_use]
     pub fn extremes(&self, date: Date) -> DayTemperature {
         self.measured(date).map_or_else(
-            || DayTemperature { tmin: self.tmin.on(date), tmax: self.tmax.on(date) },
+            || DayTemperature { tmin: self.curves.tmin.on(date), tmax: self.curves.tmax.on(date) },
             |day| DayTemperature { tmin: day.tmin.0, tmax: day.tmax.0 },
         )
     }
@@ -102,7 +147,8 @@ impl<'g> Climate<'g> {
     }
 
     fn normal_spread_c(&self, policy: &Policy, date: Date) -> f64 {
-        self.tmin_sd
+        self.curves
+            .tmin_sd
             .as_ref()
             .map_or_else(|| self.assumed_spread_c(policy), |curve| curve.on(date).max(0.0))
     }
@@ -110,7 +156,7 @@ impl<'g> Climate<'g> {
     /// Whether the spread of days is assumed, not written in `climate.csv`.
     #[must_use]
     pub fn spread_is_assumed(&self) -> bool {
-        self.tmin_sd.is_none()
+        self.curves.tmin_sd.is_none()
     }
 
     /// Spread of days by the kind of climate: mild winters, maritime, continental.
@@ -141,7 +187,7 @@ impl<'g> Climate<'g> {
     pub fn growing_light(&self, policy: &Policy, date: Date) -> Option<f64> {
         let coastal = self.assumed_spread_c(policy) <= policy.spread_mild_c;
         self.site.map(|site| {
-            let spread = self.tmax.on(date) - self.tmin.on(date);
+            let spread = self.curves.tmax.on(date) - self.curves.tmin.on(date);
             sun::growing_light(site.latitude, date, spread, coastal)
         })
     }
@@ -168,7 +214,7 @@ impl<'g> Climate<'g> {
         (0..=days)
             .map(|step| {
                 let day = add_days(from, step as f64);
-                self.tmin.on(day) - policy.cold_night_sd * self.normal_spread_c(policy, day)
+                self.curves.tmin.on(day) - policy.cold_night_sd * self.normal_spread_c(policy, day)
             })
             .fold(f64::INFINITY, f64::min)
     }

@@ -4,6 +4,7 @@
 //! can be replayed.
 
 mod causes;
+mod falling;
 mod half_life;
 mod inoculum;
 pub mod nutrients;
@@ -12,9 +13,10 @@ pub mod stand;
 mod treated;
 
 pub use causes::{Candidate, Check, Episode, checks, diagnose};
+pub use falling::Below;
 pub use half_life::{HalfLife, half_life};
 pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
-pub use treated::{Lowering, SOIL_TREATMENTS, lowering};
+pub use treated::{Lowering, NotLowered, SOIL_TREATMENTS, film_heats, lowering, suppression};
 
 use crate::climate::Climate;
 use crate::knowledge::Knowledge;
@@ -42,6 +44,8 @@ pub struct BedState<'g> {
     pub amendments: Vec<&'g Amendment>,
     /// Treatments begun by the date, by day.
     pub treatments: Vec<&'g Treatment>,
+    /// Climate of the garden, if it is written.
+    pub climate: Option<Climate<'g>>,
     /// The treatment that put new soil in, if any: the history begins there.
     pub new_soil: Option<&'g Treatment>,
     /// The books of N, P and K.
@@ -120,6 +124,7 @@ impl<'g> BedState<'g> {
             observations,
             amendments,
             treatments,
+            climate,
             new_soil,
             nutrients: nutrients::Ledger::at(garden, knowledge, policy, place, begins, date),
             inocula,

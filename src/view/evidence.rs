@@ -1,11 +1,15 @@
 //! Leaves of the reasons in words: records, facts, figures, what is missing.
 
+use super::hazard::hazard_words;
 use super::phrase::Phrases;
+use super::season_words::season_yield_words;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
+use crate::estimate::Estimate;
 use crate::knowledge::{Basis, BridgeEvidence, Citation, Clears, How, PhosphorusClass, Says, Turn};
 use crate::records::{Certainty, Extent};
 use crate::season::Date;
+use crate::state::NotLowered;
 use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
 
 impl Phrases<'_> {
@@ -42,11 +46,10 @@ impl Phrases<'_> {
                 format!("{date}: {}", material.replace('_', " "))
             }
             RecordNote::Treatment { date, practice, left } => {
-                let effect = left.map_or_else(
-                    || "no effect counted: none published, or too cold or too short".to_owned(),
-                    |left| format!("leaves {} of the harm", words::percent_range(left)),
-                );
-                format!("{date}: {}; {effect}", practice.replace('_', " "))
+                format!("{date}: {}{}", practice.replace('_', " "), lowered_words(left))
+            }
+            RecordNote::SuppressiveCrop { date, crop, left } => {
+                format!("{date}: {}{}", self.crop(*crop), lowered_words(&Ok(*left)))
             }
             RecordNote::SoilTest { date } => format!("{date}: soil test"),
             RecordNote::Climate => "the climate normals of the site".to_owned(),
@@ -95,6 +98,7 @@ impl Phrases<'_> {
             FactNote::PhosphorusClass { method, value, class } => {
                 format!("{value} ppm by {method} is {}", phosphorus_words(*class))
             }
+            FactNote::SeasonLimit { hazard } => hazard_words(hazard),
             FactNote::Clause { clause, demands } => format!("{clause}: {demands}"),
             FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
@@ -272,6 +276,8 @@ impl Phrases<'_> {
                 without * 100.0,
                 with * 100.0
             ),
+            FigureNote::SeasonHazard { hazard } => hazard_words(hazard),
+            FigureNote::SeasonYield(leaves) => season_yield_words(leaves),
             FigureNote::HeatAndLight { from, to, degree_days, base_c, light_mj } => format!(
                 "from {from} to {to}: {:.0} degree-days over {base_c:.0} C, leaves catch {:.0} ({:.0} to {:.0}) MJ/m2 of light",
                 degree_days.likely, light_mj.likely, light_mj.low, light_mj.high
@@ -326,9 +332,39 @@ impl Phrases<'_> {
                 "the number of plants, or row and plant spacing, in plantings.csv".to_owned()
             }
             MissingNote::Rain => "rain by month in climate.csv: washing-out is a guess".to_owned(),
+            MissingNote::Climate => {
+                "the site's climate: twelve months in climate.csv (`breakcrop new climate`)"
+                    .to_owned()
+            }
+            MissingNote::Growth { crop } => {
+                format!("published temperatures at which {} grows", self.crop(*crop))
+            }
             MissingNote::Interval { pathogen } => {
                 format!("published years without a host for {}", self.disease(*pathogen))
             }
+        }
+    }
+}
+
+/// What a treatment or a suppressive crop did, or which of the causes kept it from doing anything,
+/// to be set behind its name.
+pub(in crate::view) fn lowered_words(left: &Result<Estimate, NotLowered>) -> String {
+    match left {
+        Ok(left) => format!(" leaves {} of the harm", words::percent_range(*left)),
+        Err(NotLowered::NonePublished) => {
+            "; no effect counted: none is published against this".to_owned()
+        }
+        Err(NotLowered::FoundWithoutEffect) => {
+            "; no effect counted: it was tried against this and did not work".to_owned()
+        }
+        Err(NotLowered::CarriedOff) => {
+            "; no effect counted: it acts by what is dug in, and was carried off".to_owned()
+        }
+        Err(NotLowered::TooCold { mean_c, needed_c }) => format!(
+            "; no effect counted: too cold ({mean_c:.0} C mean in the middle of it, {needed_c:.0} needed)"
+        ),
+        Err(NotLowered::TooShort { days, needed }) => {
+            format!("; no effect counted: too short ({}, {needed:.0} needed)", words::days(*days))
         }
     }
 }

@@ -103,7 +103,7 @@ pub fn assessment_page(
             .and(verdict_label(assessment.verdict), verdict_words(assessment)),
     );
     page.line(Line::at(1).text(format!(
-        "expected yield {} of a clean, rotated bed (likely {:.0} %); confidence {}; season not yet weighed",
+        "expected yield {} (likely {:.0} %) of a clean, rotated bed in season; confidence {}",
         words::percent_range(assessment.expected_yield),
         assessment.expected_yield.likely * 100.0,
         confidence_words(assessment.confidence),

@@ -1,5 +1,6 @@
 //! Claims and evidence in words. Every reason is worded here and nowhere else.
 
+use super::season_words::season_short;
 use super::words;
 use crate::assess::{Change, Claim, Confidence, Effect, Reason, What};
 use crate::knowledge::{CropId, HostStatus, Knowledge, PathogenId};
@@ -134,6 +135,7 @@ impl<'k> Phrases<'k> {
             Claim::HistoryUnknown { from: None } => {
                 "nothing is on record here: that is not a clean history".to_owned()
             }
+            Claim::Season { crop, season } => self.season_claim(*crop, season),
             Claim::NitrogenShort { need, within_reach, shortfall } => format!(
                 "nitrogen runs short if nothing is put on: needs {}, can reach {}, short {}",
                 words::with_range(*need),
@@ -209,6 +211,7 @@ impl<'k> Phrases<'k> {
             Claim::ManureToHarvest { .. } => "raw manure too close to harvest".to_owned(),
             Claim::Grafted { rootstock } => format!("grafted on {rootstock}"),
             Claim::HistoryUnknown { .. } => "history unknown".to_owned(),
+            Claim::Season { season, .. } => season_short(season, reason.yield_fraction),
             Claim::NitrogenShort { shortfall, .. } => {
                 format!("short of {} g/m2 N", words::rounded(shortfall.likely))
             }
@@ -240,7 +243,10 @@ impl<'k> Phrases<'k> {
                 self.disease(*pathogen)
             ),
         };
-        format!("{what}: {}", change.verdict.word())
+        let from = change
+            .season_opens
+            .map_or(String::new(), |day| format!(", from {day} when its season opens"));
+        format!("{what}{from}: {}", change.verdict.word())
     }
 }
 

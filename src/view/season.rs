@@ -3,11 +3,11 @@
 use super::evidence::source_words;
 use super::hazard::{degrees, hazard_words};
 use super::phrase::Phrases;
+use super::season_words::{reached_words, season_yield_words};
 use super::text::{Label, Line, Page};
 use super::words;
 use crate::assess::season::{Hazard, HazardEffect, Kind, SeasonAnswer, Shut, Window, Windows};
 use crate::climate::frost::{FrostBasis, FrostDate};
-use crate::climate::heat::Reached;
 use crate::estimate::Estimate;
 use crate::records::Method;
 use crate::season::{Date, month_name};
@@ -46,17 +46,6 @@ fn window_words(found: &[Window]) -> String {
             words::list(&spells)
         }
     }
-}
-
-/// `2026-05-20 to 2026-06-11, likely 2026-05-29`.
-fn reached_words(reached: Reached) -> Option<String> {
-    let likely = reached.likely?;
-    let early = reached.early.unwrap_or(likely);
-    Some(match reached.late {
-        Some(late) if late == early => likely.to_string(),
-        Some(late) => format!("{early} to {late}, likely {likely}"),
-        None => format!("from {early}, likely {likely}; in cool years not at all"),
-    })
 }
 
 /// What shuts a window, in few words.
@@ -232,10 +221,5 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
                 .and(Label::Source, format!("[{source}]")),
         );
     }
-    if let Some(fit) = answer.fit {
-        page.line(Line::at(1).text(format!(
-            "temperatures while the harvest forms: {:.0} % of the best",
-            fit * 100.0
-        )));
-    }
+    page.line(Line::at(1).text(season_yield_words(&answer.leaves)));
 }

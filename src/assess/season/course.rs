@@ -1,13 +1,15 @@
 //! One crop followed through the days of a site: emergence, first harvest, end of harvest.
 
-use super::days::{Day, SiteDays};
+use std::cell::OnceCell;
+use std::sync::Arc;
+
 use super::hazards::Hazard;
 use super::needs::{CropNeeds, HeatNeed};
-use crate::climate::degree_days::DayTemperature;
+use crate::climate::days::{SiteDays, ThreeYears};
 use crate::climate::emergence::{EmergenceRate, emergence_rate};
-use crate::climate::heat::{Reached, expected_between, expected_degree_days};
+use crate::climate::heat::Reached;
 use crate::estimate::Estimate;
-use crate::knowledge::Knowledge;
+use crate::knowledge::{Emergence, Knowledge};
 use crate::policy::Policy;
 use crate::records::Method;
 use crate::season::Date;
@@ -61,79 +63,97 @@ pub(super) struct CropYear<'a, 'k> {
     pub(super) needs: &'a CropNeeds<'k>,
     pub(super) method: Method,
     pub(super) need: Option<Estimate>,
-    /// Development up to the end of each day, in early, likely and late years; one longer than the
-    /// days, beginning at 0.
-    development: [Vec<f64>; 3],
-    emergence: Vec<EmergenceRate>,
-    /// Suitability of each day's temperature up to its start; empty without figures.
-    suitable: Vec<f64>,
-    /// Logarithm of the chance of living up to the start of each day.
-    living: Vec<f64>,
+    development: Development,
+    /// What is known of its emergence; `None` for what is set out.
+    known: Option<Emergence<'k>>,
+    /// Its rate by day, worked out as far as it is asked for.
+    emergence: Vec<OnceCell<EmergenceRate>>,
+    /// Logarithm of the chance of living up to the start of each day; `None` where no temperature
+    /// is known to kill it.
+    living: Option<Arc<Vec<f64>>>,
+}
+
+/// Development up to the start of each day, in early, likely and late years.
+enum Development {
+    /// No heat need is known.
+    Unknown,
+    /// Heat above the base, less what lies above the optimum.
+    Between(Arc<ThreeYears>, Arc<ThreeYears>),
+    /// Counted as the source of the sum counts.
+    Counted(Arc<ThreeYears>),
+}
+
+impl Development {
+    fn of(days: &SiteDays, heat: Option<HeatNeed<'_>>) -> Self {
+        match heat {
+            None => Self::Unknown,
+            Some(HeatNeed { counted: Some(model), .. }) => Self::Counted(days.heat_counted(model)),
+            Some(HeatNeed { counted: None, base_c, optimum_c, .. }) => {
+                let optimum_c = optimum_c.max(base_c);
+                Self::Between(days.heat_above(base_c), days.heat_above(optimum_c))
+            }
+        }
+    }
+
+    fn sum(&self, year: usize, step: usize) -> Option<f64> {
+        match self {
+            Self::Unknown => Some(0.0),
+            Self::Between(base, optimum) => Some(base[year].get(step)? - optimum[year].get(step)?),
+            Self::Counted(sums) => sums[year].get(step).copied(),
+        }
+    }
 }
 
 impl<'a, 'k> CropYear<'a, 'k> {
     pub(super) fn new(
-        knowledge: &Knowledge,
+        knowledge: &'k Knowledge,
         policy: &'a Policy,
         days: &'a SiteDays,
         needs: &'a CropNeeds<'k>,
         method: Method,
     ) -> Self {
-        let warmer = policy.season_mean_sd_c;
-        let development = [warmer, 0.0, -warmer].map(|off| {
-            let mut sum = 0.0;
-            std::iter::once(0.0)
-                .chain(days.days.iter().map(|day| {
-                    if let Some(heat) = needs.heat {
-                        let light = day.daylength.map_or(1.0, |hours| light_factor(policy, hours));
-                        sum += light * heat_of(heat, day, off);
-                    }
-                    sum
-                }))
-                .collect()
-        });
-        let emergence = match method {
-            Method::Transplanted => Vec::new(),
-            Method::Sown | Method::Volunteer => {
-                let known = knowledge.emergence(needs.crop);
-                days.days.iter().map(|day| emergence_rate(&known, day.bed)).collect()
-            }
+        let known = match method {
+            Method::Transplanted => None,
+            Method::Sown | Method::Volunteer => Some(knowledge.emergence(needs.crop)),
         };
-        let mut sum = 0.0;
-        let kill_c = kill_at_screen(policy, needs);
-        let living = std::iter::once(0.0)
-            .chain(days.days.iter().enumerate().map(|(step, _)| {
-                if let Some(kill_c) = kill_c {
-                    let chance = days.frost.night_at_or_below(kill_c, days.date(step));
-                    sum += (1.0 - chance).max(1e-9).ln();
-                }
-                sum
-            }))
-            .collect();
-        let mut sum = 0.0;
-        let suitable = std::iter::once(Some(0.0))
-            .chain(days.days.iter().map(|day| {
-                sum += needs.growth_at(day.mean)?;
-                Some(sum)
-            }))
-            .collect::<Option<Vec<f64>>>()
-            .unwrap_or_default();
-        let need = needs.heat_after(policy, method);
-        Self { policy, days, needs, method, need, development, emergence, suitable, living }
+        let emergence = if known.is_some() {
+            std::iter::repeat_with(OnceCell::new).take(days.days.len()).collect()
+        } else {
+            Vec::new()
+        };
+        Self {
+            policy,
+            days,
+            needs,
+            method,
+            need: needs.heat_after(policy, method),
+            development: Development::of(days, needs.heat),
+            known,
+            emergence,
+            living: kill_at_screen(policy, needs).map(|kill_c| days.living(kill_c)),
+        }
     }
 
     /// Chance of being killed from one day up to another, the last not counted.
     pub(super) fn chance_killed(&self, from: usize, to: usize) -> f64 {
-        let last = self.living.len() - 1;
+        1.0 - self.chance_living(from, to)
+    }
+
+    /// Chance of living from one day up to another, the last not counted.
+    pub(super) fn chance_living(&self, from: usize, to: usize) -> f64 {
+        let Some(living) = &self.living else { return 1.0 };
+        let last = living.len() - 1;
         let (from, to) = (from.min(last), to.min(last));
-        if to <= from { 0.0 } else { 1.0 - (self.living[to] - self.living[from]).exp() }
+        if to <= from { 1.0 } else { (living[to] - living[from]).exp() }
     }
 
     /// First day by which the chance of being killed has reached a share.
     pub(super) fn killed_by(&self, from: usize, share: f64) -> Option<usize> {
-        let begin = *self.living.get(from)?;
-        let floor = begin + (1.0 - share).ln();
-        (from..self.living.len() - 1).find(|step| self.living[step + 1] <= floor)
+        let living = self.living.as_ref()?;
+        let floor = living.get(from)? + (1.0 - share).ln();
+        // The chance of living only falls.
+        let step = living.partition_point(|sum| *sum > floor).max(from + 1);
+        (step < living.len()).then(|| step - 1)
     }
 
     /// First day by whose end a share of the likely need is met.
@@ -143,22 +163,41 @@ impl<'a, 'k> CropYear<'a, 'k> {
 
     /// Share of the likely need that is met by the start of a day.
     pub(super) fn share_at(&self, at: usize, step: usize) -> Option<f64> {
-        let sums = &self.development[1];
-        Some((sums.get(step)? - sums.get(at)?) / self.need?.likely)
+        let met = self.development.sum(1, step)? - self.development.sum(1, at)?;
+        Some(met / self.need?.likely)
     }
 
     fn reach(&self, year: usize, at: usize, need: f64) -> Option<usize> {
-        let sums = &self.development[year];
-        let wanted = sums.get(at)? + need;
-        let step = sums.partition_point(|sum| *sum < wanted);
-        // `sums[step]` is what is there by the end of day `step - 1`.
-        (step < sums.len()).then(|| step.saturating_sub(1).max(at))
+        let sum = |step: usize| self.development.sum(year, step).unwrap_or(f64::INFINITY);
+        let count = self.days.days.len() + 1;
+        if at >= count {
+            return None;
+        }
+        let wanted = sum(at) + need;
+        // The first of the sums that is not less than what is wanted; they only rise.
+        let (mut below, mut reached) = (at, count);
+        while below < reached {
+            let middle = usize::midpoint(below, reached);
+            if sum(middle) < wanted {
+                below = middle + 1;
+            } else {
+                reached = middle;
+            }
+        }
+        // A sum stands for the start of its day: it is reached by the end of the day before.
+        (reached < count).then(|| reached.saturating_sub(1).max(at))
+    }
+
+    fn rate(&self, step: usize) -> Option<EmergenceRate> {
+        let known = self.known.as_ref()?;
+        let day = self.days.days.get(step)?;
+        Some(*self.emergence.get(step)?.get_or_init(|| emergence_rate(known, day.bed)))
     }
 
     fn emerged(&self, at: usize, slower: f64) -> Option<usize> {
         let mut sum = 0.0;
-        for (step, rate) in self.emergence.iter().enumerate().skip(at).take(120) {
-            match rate {
+        for step in at..at + 120 {
+            match self.rate(step)? {
                 EmergenceRate::Daily(rate) => sum += rate / slower,
                 EmergenceRate::None => {}
                 EmergenceRate::Unknown => return None,
@@ -209,47 +248,44 @@ impl<'a, 'k> CropYear<'a, 'k> {
             .find(|step| self.days.days[*step].daylength.is_some_and(|day| day >= hours))
     }
 
-    /// How well the temperatures suit it, 0 to 1, while what is picked is formed: from a share of
-    /// the way to the first harvest to some weeks after it. Young plants bear more.
+    /// How well the temperatures suit it, 0 to 1, while what is picked is formed, in the likely year:
+    /// from a share of the way to the first harvest to some weeks after it. Young plants bear more.
     pub(super) fn fit(&self, steps: &Steps) -> Option<f64> {
-        let last = self.suitable.len().checked_sub(1)?;
-        let harvest = steps.harvest[1].unwrap_or(steps.at + self.policy.establishing_days);
-        let formed = self.step_at_share(steps.at, self.policy.formed_from_share);
+        self.fit_of_year(steps, 1, 0.0)
+    }
+
+    /// The same in the early, likely or late year, so many degrees warmer than usual.
+    pub(super) fn fit_of_year(&self, steps: &Steps, year: usize, warmer: f64) -> Option<f64> {
+        let last = self.days.days.len();
+        let harvest = steps.harvest[year].unwrap_or(steps.at + self.policy.establishing_days);
+        let formed = self.need.and_then(|need| {
+            let whole = [need.low, need.likely, need.high][year];
+            self.reach(year, steps.at, whole * self.policy.formed_from_share)
+        });
         let from = formed.unwrap_or(steps.up).min(last);
         let to = (harvest + self.policy.ripening_weeks_days).min(last);
-        (to > from).then(|| (self.suitable[to] - self.suitable[from]) / (to - from) as f64)
+        let part = self.days.days.get(from..to).filter(|part| !part.is_empty())?;
+        let mut sum = 0.0;
+        for day in part {
+            sum += self.needs.growth_at(day.mean + warmer)?;
+        }
+        Some(sum / part.len() as f64)
     }
 
     /// Whether the sources cover the soil from a day until the seed is up, or until it has lain too
     /// long: where they do not, not coming up is not known either.
     pub(super) fn covers_emergence(&self, at: usize, up: Option<usize>) -> bool {
-        let to = up.map_or(at + 60, |up| up + 1).min(self.emergence.len());
-        self.emergence
-            .get(at..to)
-            .is_some_and(|rates| rates.iter().all(|rate| !matches!(rate, EmergenceRate::Unknown)))
+        let to = up.map_or(at + 60, |up| up + 1).min(self.days.days.len());
+        at < to
+            && (at..to).all(|step| {
+                self.rate(step).is_some_and(|rate| !matches!(rate, EmergenceRate::Unknown))
+            })
     }
 
     pub(super) fn hazards(&self, at: usize, steps: &Steps) -> Vec<Hazard<'k>> {
         debug_assert_eq!(at, steps.at, "hazards of another start");
         super::hazards::hazards(self, steps)
     }
-}
-
-/// Heat to expect of a day that is warmer or cooler by some degrees.
-fn heat_of(need: HeatNeed<'_>, day: &Day, off: f64) -> f64 {
-    match need.counted {
-        Some(model) => {
-            let shifted = DayTemperature { tmin: day.tmin + off, tmax: day.tmax + off };
-            expected_degree_days(model, shifted, day.spread)
-        }
-        None => expected_between(day.mean + off, day.spread, need.base_c, need.optimum_c),
-    }
-}
-
-/// Growth in short days: all of it from ten hours on, falling straight to a floor.
-fn light_factor(policy: &Policy, hours: f64) -> f64 {
-    ((hours - policy.short_day_none_h) / (policy.short_day_h - policy.short_day_none_h))
-        .clamp(policy.short_day_floor, 1.0)
 }
 
 /// The temperature at a screen that kills. Where leaves freeze, at about zero, they are colder than

@@ -4,29 +4,33 @@
 //! as much as the ranking does. `needs` reads the tables for one crop and kind; `days` lays out the
 //! site's days; `course` follows the crop through them; `hazards` says what can go wrong, with
 //! figures (`limits` over the whole course, `stages` in single ones); `windows` asks all that of
-//! every day of a year. Windows are derived, never looked up.
+//! every day of a year. Windows are derived, never looked up. `yields` weighs what the season leaves
+//! of the yield.
 
 mod course;
-mod days;
 mod hazards;
 mod kind;
 mod limits;
 mod needs;
 mod stages;
 mod windows;
+mod yields;
 
+pub use crate::climate::days::SiteDays;
 pub use course::Course;
-pub use days::SiteDays;
 pub use hazards::{Hazard, HazardEffect, HazardKind};
 pub use kind::Kind;
 pub use needs::{CropNeeds, HeatNeed, Sourced};
+pub(crate) use windows::Opening;
 pub use windows::{Shut, Window, Windows, normal_year, windows};
+pub use yields::SeasonYield;
 
 use crate::climate::Climate;
+use crate::climate::days::{HORIZON, normal_place};
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
 use crate::records::Method;
-use crate::season::Date;
+use crate::season::{Date, add_days};
 use course::CropYear;
 
 /// A crop's season at a site.
@@ -45,6 +49,8 @@ pub struct SeasonAnswer<'k> {
     pub fit: Option<f64>,
     /// What can go wrong, what forbids it first.
     pub hazards: Vec<Hazard<'k>>,
+    /// What the season leaves of the yield.
+    pub leaves: SeasonYield,
 }
 
 impl SeasonAnswer<'_> {
@@ -70,18 +76,77 @@ pub fn season<'k>(
     let needs = CropNeeds::of(knowledge, policy, crop, kind, days.latitude);
     let method = needs.method(method);
     let year = CropYear::new(knowledge, policy, days, &needs, method);
-    let at = days.index(on);
+    asked(&year, on)
+}
+
+/// The answer of a crop's year about one day; its needs are a copy.
+fn asked<'k>(year: &CropYear<'_, 'k>, on: Date) -> SeasonAnswer<'k> {
+    let at = year.days.index(on);
     let steps = year.course(at);
     let mut hazards = year.hazards(at, &steps);
     hazards.sort_by_key(|hazard| hazard.effect);
-    let course = steps.dated(days);
-    let fit = year.fit(&steps);
-    SeasonAnswer { needs, on, method, course, fit, hazards }
+    SeasonAnswer {
+        needs: year.needs.clone(),
+        on,
+        method: year.method,
+        course: steps.dated(year.days),
+        fit: year.fit(&steps),
+        leaves: yields::season_yield(year, &steps, &hazards),
+        hazards,
+    }
+}
+
+/// The season of a start, and when it may be made if not then.
+#[derive(Clone, Debug)]
+pub(crate) struct Outlook<'k> {
+    /// The season of a start on the day itself.
+    pub(crate) answer: SeasonAnswer<'k>,
+    /// The later day that was asked too.
+    pub(crate) asked_again: Option<Date>,
+    /// First day, not before the one asked last, on which a start may be made; `None` if the year
+    /// has none.
+    pub(crate) opens: Option<Opening<Date>>,
+}
+
+/// A start that is asked about.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Start {
+    pub(crate) crop: CropId,
+    pub(crate) kind: Kind,
+    pub(crate) method: Option<Method>,
+    pub(crate) on: Date,
+}
+
+/// How a start would fare, and the first day from then on, and not before another, on which
+/// nothing forbids it. `days` must be the site's normal days about the day.
+pub(crate) fn outlook<'k>(
+    knowledge: &'k Knowledge,
+    policy: &Policy,
+    days: &SiteDays,
+    start: Start,
+    not_before: Option<Date>,
+) -> Outlook<'k> {
+    let needs = CropNeeds::of(knowledge, policy, start.crop, start.kind, days.latitude);
+    let method = needs.method(start.method);
+    let year = CropYear::new(knowledge, policy, days, &needs, method);
+    let on = start.on;
+    let answer = asked(&year, on);
+    let asked_again = not_before.filter(|later| *later > on);
+    let first = asked_again.unwrap_or(on);
+    let opens = if asked_again.is_none() && answer.fits() {
+        Some(Opening { first: on, is_marginal: false })
+    } else {
+        windows::opens_from(&year, normal_place(first)).map(|opening| Opening {
+            first: add_days(first, opening.first as f64),
+            is_marginal: opening.is_marginal,
+        })
+    };
+    Outlook { answer, asked_again, opens }
 }
 
 /// The days of a site for questions about one day: from a little before it, long enough for a crop
 /// that overwinters.
 #[must_use]
 pub fn days_from(climate: &Climate<'_>, policy: &Policy, on: Date) -> SiteDays {
-    SiteDays::new(climate, policy, on, days::HORIZON)
+    SiteDays::new(climate, policy, on, HORIZON)
 }

@@ -144,6 +144,12 @@ impl<'k> CropNeeds<'k> {
         needs
     }
 
+    /// Whether enough is known of it to say how a season suits it.
+    #[must_use]
+    pub fn are_known(&self) -> bool {
+        self.growth_least.is_some() || self.growth_most.is_some() || self.heat.is_some()
+    }
+
     /// The way it is started: as asked, else as its days to maturity are counted. What comes by
     /// itself comes from seed.
     #[must_use]

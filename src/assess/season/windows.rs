@@ -4,11 +4,12 @@
 //! looked up. Spells shorter than the policy's fewest days are noise of the estimate and dropped.
 
 use super::course::CropYear;
-use super::days::{HORIZON, SiteDays};
 use super::hazards::{HazardEffect, HazardKind};
 use super::kind::Kind;
 use super::needs::CropNeeds;
+use super::yields::season_yield;
 use crate::climate::Climate;
+use crate::climate::days::{HORIZON, SiteDays};
 use crate::climate::temperature::DAYS;
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
@@ -112,6 +113,47 @@ pub fn windows(
         })
         .collect();
     Windows { possible: spells(policy, days, &possible), good: spells(policy, days, &good) }
+}
+
+/// When a start may be made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Opening<D> {
+    /// The first such day.
+    pub(crate) first: D,
+    /// Whether no day of the year is free of what forbids a start, and this is one of those on
+    /// which a poor crop is to be had.
+    pub(crate) is_marginal: bool,
+}
+
+/// Days from a place in the normal year until nothing forbids a start for as many days as make a
+/// window; where the year has no such days, until the best
+/// of years leaves a poor crop.
+pub(super) fn opens_from(year: &CropYear<'_, '_>, place: usize) -> Option<Opening<usize>> {
+    let fewest = year.policy.window_days_fewest.max(1);
+    let first = |is_marginal: bool| {
+        let open = |wait: usize| {
+            let at = (place + wait) % 365;
+            let steps = year.course(at);
+            let hazards = year.hazards(at, &steps);
+            if is_marginal {
+                let leaves = season_yield(year, &steps, &hazards).whole();
+                leaves.high >= year.policy.season_poor_crop
+            } else {
+                hazards.iter().all(|hazard| hazard.effect != HazardEffect::Forbids)
+            }
+        };
+        if open(0) {
+            return Some(0);
+        }
+        // No window is shorter than the distance between two looks.
+        (1..365).step_by(fewest).filter(|wait| open(*wait)).find_map(|wait| {
+            let begins = (1..=wait).rev().take_while(|day| open(*day)).last()?;
+            (wait..begins + fewest).all(open).then_some(begins)
+        })
+    };
+    [false, true]
+        .into_iter()
+        .find_map(|is_marginal| first(is_marginal).map(|first| Opening { first, is_marginal }))
 }
 
 /// The open spells of a year, in the order of the calendar from its first day on.

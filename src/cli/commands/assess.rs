@@ -30,6 +30,9 @@ pub(in crate::cli) struct AssessArgs {
     /// Rootstock, if grafted
     #[arg(long, default_value = "")]
     rootstock: String,
+    /// Words of the variety: cherry, beefsteak, short day, ...
+    #[arg(long, value_name = "WORDS", default_value = "")]
+    variety: String,
     /// First day of harvest, if known better than from the crop's usual days
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::super::parse_day)]
     harvest: Option<Date>,
@@ -49,6 +52,7 @@ pub(in crate::cli) fn run(session: &Session, args: &AssessArgs) -> Result<Outcom
         resistance: args.resistance.as_str().into(),
         rootstock: args.rootstock.as_str().into(),
         harvest: args.harvest,
+        variety: args.variety.as_str().into(),
         ..Proposal::of(session.crop(&args.crop)?, on)
     };
     let state = BedState::at(&garden, knowledge, &session.policy, &place, on);

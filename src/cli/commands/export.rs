@@ -12,7 +12,8 @@ use crate::view::{Line, Page, words};
 /// Write the record files back out of the garden file
 ///
 /// Gives back what came in: the same files, headers and rows, corrections in place of what they
-/// supersede.
+/// supersede. Text that a spreadsheet would take for a formula (=, +, -, @ at its start) gets a
+/// single quote before it; importing takes it off again.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  breakcrop export copy-of-my-garden")]
 pub(in crate::cli) struct ExportArgs {
@@ -21,11 +22,14 @@ pub(in crate::cli) struct ExportArgs {
     /// Write over files that are there
     #[arg(long)]
     force: bool,
+    /// Leave text that a spreadsheet would take for a formula as it is
+    #[arg(long)]
+    raw: bool,
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &ExportArgs) -> Result<Outcome, CliError> {
     let store = Store::open(&session.garden_path()?)?;
-    let files = store.export()?;
+    let files = if args.raw { store.export_raw()? } else { store.export()? };
     std::fs::create_dir_all(&args.folder)?;
     for file in &files {
         session.must_not_be_the_garden(&args.folder.join(&file.name))?;

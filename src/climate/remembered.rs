@@ -1,0 +1,51 @@
+//! What was worked out for a site, kept so that a second question costs nothing.
+//!
+//! Everything kept is a pure function of its key, so that an answer never depends on what was
+//! asked before; only the time does.
+
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// A short list of values by key, the newest last.
+#[derive(Debug)]
+pub(super) struct Remembered<K, V> {
+    most: usize,
+    kept: Mutex<Vec<(K, Arc<V>)>>,
+}
+
+impl<K: PartialEq, V> Remembered<K, V> {
+    /// An empty list that keeps so many.
+    pub(super) const fn at_most(most: usize) -> Self {
+        Self { most, kept: Mutex::new(Vec::new()) }
+    }
+
+    /// The value of a key, worked out if it is not kept. Others wait meanwhile, since they mostly
+    /// ask for the same.
+    pub(super) fn get(&self, key: K, work: impl FnOnce() -> V) -> Arc<V> {
+        // Values are pushed whole: a thread that panicked while working left none behind.
+        let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, value)) = kept.iter().find(|(known, _)| *known == key) {
+            return Arc::clone(value);
+        }
+        let value = Arc::new(work());
+        if kept.len() >= self.most {
+            kept.remove(0);
+        }
+        kept.push((key, Arc::clone(&value)));
+        value
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_kept_value_is_not_worked_out_again_and_the_oldest_goes() {
+        let list = Remembered::at_most(2);
+        assert_eq!(*list.get(1, || "one"), "one");
+        assert_eq!(*list.get(1, || "again"), "one");
+        assert_eq!(*list.get(2, || "two"), "two");
+        assert_eq!(*list.get(3, || "three"), "three");
+        assert_eq!(*list.get(1, || "anew"), "anew");
+    }
+}
