@@ -24,9 +24,9 @@ use session::Session;
 
 /// What the exit codes mean; [`Outcome`] gives them.
 const EXIT_CODES: &str = "\
-Exit codes: 0 done; 1 done, and the audit found something severe (or `reference lint` or `doctor` a
-fault); 2 the command line was not understood; 3 records, or a name asked for, could not be read;
-4 a file, the disk or another program.
+Exit codes: 0 done; 1 done, and the audit found something severe or `reference lint` a fault;
+2 the command line was not understood; 3 records, or a name asked for, could not be
+read; 4 a file, the disk or another program.
 Colour: NO_COLOR, CLICOLOR and CLICOLOR_FORCE are heeded; none where the output is piped.";
 
 /// What may follow where, from when and why: bed by bed, from your own records
