@@ -20,8 +20,10 @@ use crate::view::{Label, Line, Page, Phrases, plan_page, words};
 /// every bed, with plan, cores of the years, dose curves, nutrient books, audit and sources. The file
 /// needs no network and holds no script.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Examples:\n  breakcrop report\n  breakcrop report --file shed-wall.html\n  \
-breakcrop plan --write plan.csv && breakcrop report --plan plan.csv")]
+#[command(
+    after_help = "Examples:\n  breakcrop report\n  breakcrop report --file shed-wall.html\n  \
+breakcrop plan --write plan.csv && breakcrop report --plan plan.csv"
+)]
 pub(in crate::cli) struct ReportArgs {
     /// File to write; one that is there is replaced
     #[arg(long, value_name = "FILE", default_value = "report.html")]

@@ -76,7 +76,7 @@ pub(super) fn page(page: &Page) -> Markup {
             Block::Line(told) => {
                 let is_heading = told.spans.first().is_some_and(|one| one.label == Label::Heading);
                 if is_heading || told.indent <= 1 {
-                    caption = told.plain().trim().to_owned();
+                    told.plain().trim().clone_into(&mut caption);
                 }
                 parts.push(html! {
                     @if is_heading {
