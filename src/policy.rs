@@ -330,6 +330,10 @@ policy! {
     /// Part of the yield, in the best of years, from which a start is worth trying where no day of
     /// the year suits the crop.
     season_poor_crop: f64 = 0.1;
+    /// Days of picking from which a crop counts as one that goes on giving: side shoots, pods, leaves.
+    picked_over_days: f64 = 21.0;
+    /// Days since the last picking within which a standing crop counts as still giving.
+    still_gives_days: f64 = 21.0;
     /// Part of the yield where the site's climate is known and the crop's needs are not: it may
     /// not grow at all, or fully.
     season_without_figures: Estimate = range(0.0, 0.7, 1.0);
