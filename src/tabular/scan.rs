@@ -252,7 +252,8 @@ fn match_header(
     (problems.list.len() == before).then_some(places)
 }
 
-fn matching(name: &str, columns: &'static [Column]) -> Option<(usize, Conversion)> {
+/// The column that a header names, and the conversion from the unit it carries.
+pub(super) fn matching(name: &str, columns: &'static [Column]) -> Option<(usize, Conversion)> {
     let name = name.to_ascii_lowercase().replace([' ', '-'], "_");
     columns.iter().enumerate().find_map(|(at, column)| {
         if column.name == name {

@@ -48,7 +48,7 @@ fn answer(
     let phrases = Phrases::new(knowledge);
     let most = if args.all { usize::MAX } else { args.most };
     session.print(
-        || follow_page(phrases, &follows, most),
+        || follow_page(session.phrases(), &follows, most),
         || serde_json::json!(json::follows(phrases, &follows)),
     )
 }
