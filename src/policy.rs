@@ -340,6 +340,47 @@ policy! {
     /// Length of a vegetable garden's path between stems and intersown seed, where no trial gives
     /// one: distance kept from each stem in centimetres.
     intersow_distance_cm: Estimate = range(15.0, 20.0, 25.0);
+    /// Strip along the edge of a bed that gets no seed, cm.
+    intersow_margin_cm: f64 = 5.0;
+    /// Distance between lines of intersown seed, cm.
+    intersow_lines_cm: f64 = 15.0;
+    /// Distance between pinches of small seed in a line, cm.
+    intersow_pinch_cm: f64 = 10.0;
+    /// Mass of a seed from which seeds are laid one by one, g.
+    intersow_single_seed_g: f64 = 0.05;
+    /// Share of a crop's time that must be free of weeds, where no source gives the weeks: the first
+    /// third is the rule of the trade.
+    weed_free_share: Estimate = range(0.25, 0.33, 0.5);
+    /// Days from sowing until intersown grass or brassicas stand closed between plants.
+    company_closes_quick_days: f64 = 25.0;
+    /// The same of vetches, peas and beans.
+    company_closes_middling_days: f64 = 36.0;
+    /// The same of clovers and their like.
+    company_closes_slow_days: f64 = 45.0;
+    /// How much a clover takes beside a vigorous grass.
+    company_vigour_clover: f64 = 0.6;
+    /// How much a vetch, pea or bean takes beside a vigorous grass.
+    company_vigour_legume: f64 = 0.8;
+    /// Share of a crop's time in which closed company costs nothing: it falls into the last of it.
+    company_free_share: f64 = 0.40;
+    /// Share of the yield that company from the first day on costs a crop of weak canopy: the size
+    /// of the losses in trials of standing clover.
+    company_loss_weak: Estimate = range(0.3, 0.5, 0.7);
+    /// The same of most crops.
+    company_loss_middling: Estimate = range(0.2, 0.4, 0.6);
+    /// The same of tall and spreading crops.
+    company_loss_strong: Estimate = range(0.05, 0.2, 0.35);
+    /// Share of that loss left where the cover is kept mown.
+    company_mown_left: f64 = 0.5;
+    /// Loss of yield from which company is said to cost something.
+    company_loss_told: f64 = 0.05;
+    /// Days before a crop's regrowth by which what stands between is cut, so that it shades nothing.
+    cut_before_regrowth_days: f64 = 7.0;
+    /// Loss to a disease on record up to which a cover that keeps it stands with care, not barred:
+    /// a trace that has aged.
+    care_loss_light: f64 = 0.05;
+    /// Days over which the sowing window between standing plants is looked for.
+    intersow_window_days: usize = 200;
     /// Temperature at which a published yearly release of nitrogen from soil organic matter is taken
     /// to hold: the mean of a temperate growing season.
     mineralisation_reference_c: f64 = 15.0;
@@ -502,6 +543,30 @@ policy! {
     looked_at_days: i64 = 60;
     /// Nitrogen in the dry matter of vegetable residue, percent, where no credit is printed.
     vegetable_residue_n_percent: Estimate = range(1.5, 2.5, 3.5);
+    /// Planning: worth of a full crop beyond what is wished, as a share of one that is wished. It can
+    /// be given away, but nobody asked for it: a cover is worth more.
+    plan_beyond: f64 = 0.02;
+    /// Planning: what a half-month under any crop is worth, as a share of a full crop, because covered
+    /// soil is not washed out. A winter under a cover comes to about a tenth.
+    plan_cover: f64 = 0.01;
+    /// Planning: what a legume adds beside its harvest, as a share of a full crop: its nitrogen in a
+    /// bed of middling need.
+    plan_legume: f64 = 0.06;
+    /// Planning: part of its worth that a planting keeps if it needs care, so that a free bed is
+    /// taken first.
+    plan_care: f64 = 0.9;
+    /// Planning: what a gram of nitrogen that must be put on costs, as a share of a full crop of a
+    /// square metre: 10 g make three parts in a hundred.
+    plan_nitrogen: f64 = 0.003;
+    /// Planning: part of the shortest published return time that relatives keep within a plan.
+    plan_return: f64 = 1.0;
+    /// Planning: free years kept between a relative on record and a crop, if its shortest published
+    /// return time is not shorter still. More is weighed as care, since most gardens could plant
+    /// nothing otherwise.
+    plan_return_recorded: f64 = 1.0;
+    /// Planning: what a half-month costs in which two sections of one bed bear the same family, as a
+    /// share of a full crop of the smaller one: what one has the other gets.
+    plan_neighbours: f64 = 0.01;
     /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.
     plants_looked_at: f64 = 20.0;
     /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:

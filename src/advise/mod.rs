@@ -4,13 +4,12 @@
 pub mod cover;
 mod follow;
 mod free;
-mod intersow;
+pub mod intersow;
 mod season_fit;
 mod survey;
 
 pub use follow::{FollowOn, Follows, follow, follow_when_free, is_untested};
 pub use free::{Ends, Free, free};
-pub use intersow::{Intersow, LegumeOption, intersow};
 pub use season_fit::SeasonFit;
 pub use survey::{PlaceSurvey, Survey, Task, WishStart, survey, wish_starts};
 

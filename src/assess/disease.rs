@@ -166,7 +166,7 @@ fn timed_effect(
             if inoculum.loss_at(from, on).likely < judge.policy.care_loss {
                 return Effect::Care { until: Some(until) };
             }
-            let low = day_of_loss(inoculum, from, judge.policy.care_loss);
+            let low = inoculum.below(from, judge.policy.care_loss).likely;
             return Effect::Wait { until: Some(low.map_or(until, |low| low.min(until))) };
         }
         return alive_effect(judge, inoculum, spans, since);
@@ -188,7 +188,7 @@ fn timed_effect(
     }
     let loss = inoculum.loss_at(judge.state.date, on).likely;
     let by_dose = if loss >= judge.policy.wait_loss {
-        match day_of_loss(inoculum, judge.state.date, judge.policy.wait_loss) {
+        match inoculum.below(judge.state.date, judge.policy.wait_loss).likely {
             Some(until) => Some(until),
             None => return Effect::Wait { until: None },
         }
@@ -239,16 +239,6 @@ fn alive_effect(
     } else {
         Effect::Allows
     }
-}
-
-/// The day on which the likely loss has fallen to a share, if it does within a lifetime.
-fn day_of_loss(inoculum: &Inoculum<'_>, from: Date, share: f64) -> Option<Date> {
-    let dose = -(1.0 - share).ln();
-    if inoculum.dose.likely <= dose {
-        return Some(from);
-    }
-    let years = (inoculum.dose.likely / dose).log2() * inoculum.half_life.years().likely;
-    (years < 60.0).then(|| add_years(from, years))
 }
 
 fn at_most_care(effect: Effect) -> Effect {
@@ -358,15 +348,24 @@ fn evidence(
 ) -> Vec<Evidence> {
     let mut leaves = sightings(inoculum);
     for step in &inoculum.steps {
-        if let DoseEvent::Treated(treatment, left) = step.event {
-            leaves.push(Evidence::Record(
-                treatment.origin.clone(),
-                RecordNote::Treatment {
-                    date: step.date,
-                    practice: treatment.practice.0.clone(),
-                    left,
-                },
-            ));
+        let date = step.date;
+        match &step.event {
+            DoseEvent::Treated(treatment, left) => {
+                let practice = treatment.practice.0.clone();
+                let note = RecordNote::Treatment { date, practice, left: left.clone() };
+                leaves.push(Evidence::Record(treatment.origin.clone(), note));
+            }
+            // A treatment was meant to do something, and the grower asks why it did not; of a crop
+            // only what it did is a reason.
+            DoseEvent::Suppressed(planting, Ok(left)) => {
+                let crop = planting.crop;
+                let note = RecordNote::SuppressiveCrop { date, crop, left: *left };
+                leaves.push(Evidence::Record(planting.origin.clone(), note));
+            }
+            DoseEvent::Suppressed(_, Err(_))
+            | DoseEvent::Sighting(_)
+            | DoseEvent::Season(..)
+            | DoseEvent::Healthy(_) => {}
         }
     }
     if let Some(last) = inoculum.hosts_since.last() {

@@ -13,8 +13,8 @@ use crate::knowledge::{
 use crate::origin::Origin;
 use crate::records::{Certainty, Extent, Method, Seen};
 use crate::season::Date;
-use crate::state::Presence;
 use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
+use crate::state::{NotLowered, Presence};
 
 /// The rule that gave a reason.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -358,8 +358,17 @@ pub enum RecordNote {
         date: Date,
         /// What.
         practice: Box<str>,
-        /// Share it left of the dose, or of the loss of a run; `None` where it is not held to have worked.
-        left: Option<Estimate>,
+        /// Share it left of the dose, or of the loss of a run, or why it took nothing off.
+        left: Result<Estimate, NotLowered>,
+    },
+    /// A crop that suppresses the pathogen.
+    SuppressiveCrop {
+        /// When it was cleared.
+        date: Date,
+        /// What.
+        crop: CropId,
+        /// Share it left of the dose.
+        left: Estimate,
     },
 }
 

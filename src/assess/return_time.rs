@@ -131,7 +131,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
             RecordNote::Treatment {
                 date: treatment.lasted.start,
                 practice: treatment.practice.0.clone(),
-                left: Some(judge.policy.run_loss_after_treatment),
+                left: Ok(judge.policy.run_loss_after_treatment),
             },
         ));
     }

@@ -81,7 +81,7 @@ pub(super) fn treatments(
                 note: Box::default(),
                 origin: Origin::new("(tried)", 0),
             };
-            lowering(knowledge, policy, Some(&climate), pathogen, &treatment, on)?;
+            lowering(knowledge, policy, Some(&climate), pathogen, &treatment, on).ok()?;
             let mut tried = garden.clone();
             tried.treatments.push(treatment);
             tried.sort();

@@ -258,6 +258,15 @@ pub enum FindingClaim {
         /// Why, in the trade's word.
         reason: Box<str>,
     },
+    /// A crop too soon after another that shares its diseases.
+    SpacingOnCleanLand {
+        /// The crop.
+        crop: CropId,
+        /// What stood before.
+        previous: CropId,
+        /// Free years.
+        years: f64,
+    },
     /// The remains of a sick crop stayed in the bed.
     SickResidueKept {
         /// The crop.
@@ -552,6 +561,7 @@ impl FindingClaim {
             Self::FamilyInterval { .. }
             | Self::ResidueNotReady { .. }
             | Self::BadPredecessor { .. }
+            | Self::SpacingOnCleanLand { .. }
             | Self::NitrogenBeforeWinter { .. }
             | Self::ManureNitrogenCap { .. }
             | Self::PhosphorusLoading { .. }

@@ -11,6 +11,7 @@ mod error;
 mod outcome;
 mod own_tables;
 mod session;
+mod stream;
 
 pub use outcome::Outcome;
 
@@ -76,6 +77,7 @@ enum Command {
     Intersow(commands::intersow::IntersowArgs),
     Season(commands::season::SeasonArgs),
     Soil(commands::soil::SoilArgs),
+    Plan(commands::plan::PlanArgs),
     Audit(commands::audit::AuditArgs),
     Report(commands::report::ReportArgs),
     Replay(commands::replay::ReplayArgs),
@@ -127,6 +129,7 @@ pub fn run() -> Outcome {
             Command::Intersow(args) => commands::intersow::run(&session, args),
             Command::Season(args) => commands::season::run(&session, args),
             Command::Soil(args) => commands::soil::run(&session, args),
+            Command::Plan(args) => commands::plan::run(&session, args),
             Command::Audit(args) => commands::audit::run(&session, args),
             Command::Report(args) => commands::report::run(&session, args),
             Command::Replay(args) => commands::replay::run(&session, args),

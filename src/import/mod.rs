@@ -3,12 +3,14 @@
 
 #![expect(clippy::disallowed_methods, reason = "the shell: this is where record files are read")]
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use crate::knowledge::Knowledge;
-use crate::records::{BedNames, Lookup, Record, RecordKind, Tally};
+use crate::records::{BedNames, Garden, Lookup, Record, RecordKind, Tally};
 use crate::season::Date;
 use crate::store::{Importing, Store, StoreError, Written};
 use crate::tabular::{Cells, Problem, Problems, RowProblem, scan_stream};
@@ -142,6 +144,104 @@ pub fn import_folder(
     Ok(Outcome { others, ..outcome })
 }
 
+/// The garden of record files, without a garden file: every row checked as on an import.
+///
+/// # Errors
+/// All problems of the rows, in the order of files and lines.
+pub fn garden_of(knowledge: &Knowledge, files: &[RecordFile]) -> Result<Garden, Vec<RowProblem>> {
+    let files = files.iter().map(|file| (file.name.clone(), Content::Memory(&file.bytes)));
+    let mut run = Run {
+        knowledge,
+        sink: InMemory::default(),
+        beds: BedNames::default(),
+        problems: Problems::default(),
+    };
+    // What is in memory already can neither fail to be read nor to be kept.
+    let _ = run.files(files.collect());
+    run.sink.garden.sort();
+    let garden = run.sink.garden;
+    in_order(run.problems).map_or(Ok(garden), Err)
+}
+
+/// Where sound rows go.
+trait Sink {
+    fn put(
+        &mut self,
+        kind: RecordKind,
+        cells: &Cells<'_>,
+        record: Record,
+    ) -> Result<Written, StoreError>;
+    /// A file of which every row was read.
+    fn end_file(&mut self, kind: RecordKind, name: &str, header: &str) -> Result<(), StoreError>;
+}
+
+/// Rows go to the garden file.
+struct ToStore<'s, 'k> {
+    knowledge: &'k Knowledge,
+    importing: Importing<'s>,
+    /// The file under way.
+    file: Option<i64>,
+}
+
+impl Sink for ToStore<'_, '_> {
+    fn put(
+        &mut self,
+        kind: RecordKind,
+        cells: &Cells<'_>,
+        record: Record,
+    ) -> Result<Written, StoreError> {
+        let header = cells.header();
+        let file = match self.file {
+            Some(file) => file,
+            None => self.importing.begin_file(kind, cells.file(), header)?,
+        };
+        self.file = Some(file);
+        self.importing.write(self.knowledge, &record, file, header, cells.raw())
+    }
+
+    fn end_file(&mut self, kind: RecordKind, name: &str, header: &str) -> Result<(), StoreError> {
+        if self.file.take().is_none() {
+            self.importing.begin_file(kind, name, header)?;
+        }
+        Ok(())
+    }
+}
+
+/// Rows go to a garden in memory.
+#[derive(Default)]
+struct InMemory {
+    garden: Garden,
+    seen: BTreeMap<(RecordKind, String), String>,
+}
+
+impl Sink for InMemory {
+    fn put(
+        &mut self,
+        kind: RecordKind,
+        cells: &Cells<'_>,
+        record: Record,
+    ) -> Result<Written, StoreError> {
+        let here = cells.origin().to_string();
+        match self.seen.entry((kind, cells.raw().to_owned())) {
+            Entry::Occupied(earlier) => return Ok(Written::Twice(earlier.get().clone())),
+            Entry::Vacant(new) => new.insert(here),
+        };
+        record.join(&mut self.garden);
+        Ok(Written::Kept)
+    }
+
+    fn end_file(&mut self, _: RecordKind, _: &str, _: &str) -> Result<(), StoreError> {
+        Ok(())
+    }
+}
+
+/// The problems in the order of files and lines, if there are any.
+fn in_order(problems: Problems) -> Option<Vec<RowProblem>> {
+    let mut list = problems.list;
+    list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
+    (!list.is_empty()).then_some(list)
+}
+
 fn import_all(
     store: &mut Store,
     knowledge: &Knowledge,
@@ -149,26 +249,15 @@ fn import_all(
     folder: &str,
     options: Options,
 ) -> Result<Outcome, ImportError> {
-    let mut ordered: Vec<(RecordKind, String, Content<'_>)> = files
-        .into_iter()
-        .filter_map(|(name, content)| Some((RecordKind::of_file(&name)?, name, content)))
-        .collect();
-    ordered.sort_by(|(a, one, _), (b, other, _)| (a, one).cmp(&(b, other)));
     let importing = store.begin_import(options.today, folder)?;
     let beds = importing.beds()?.into_iter().collect();
-    let mut run = Run { knowledge, importing, beds, problems: Problems::default() };
-    let mut counts = Vec::new();
-    let mut described = BedNames::default();
-    for (kind, name, content) in ordered {
-        let rows = run.file(kind, &name, content, &mut described)?;
-        counts.push((name, rows));
+    let sink = ToStore { knowledge, importing, file: None };
+    let mut run = Run { knowledge, sink, beds, problems: Problems::default() };
+    let counts = run.files(files)?;
+    if let Some(problems) = in_order(run.problems) {
+        return Err(ImportError::Problems(problems));
     }
-    if !run.problems.is_empty() {
-        let mut list = run.problems.list;
-        list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
-        return Err(ImportError::Problems(list));
-    }
-    let importing = run.importing;
+    let importing = run.sink.importing;
     let tally =
         if options.dry_run { importing.preview()? } else { importing.commit(options.withdraw)? };
     Ok(Outcome { files: counts, others: Vec::new(), tally })
@@ -176,14 +265,33 @@ fn import_all(
 
 /// An import on its way through the files. Sound rows are written as they are read, also after a
 /// problem was met, since a row may repeat one of them; with a problem none of it is kept.
-struct Run<'s, 'k> {
+struct Run<'k, S> {
     knowledge: &'k Knowledge,
-    importing: Importing<'s>,
+    sink: S,
     beds: BedNames,
     problems: Problems,
 }
 
-impl Run<'_, '_> {
+impl<S: Sink> Run<'_, S> {
+    /// Reads the files, beds before what stands in them; the sound rows of each.
+    fn files(
+        &mut self,
+        files: Vec<(String, Content<'_>)>,
+    ) -> Result<Vec<(String, usize)>, ImportError> {
+        let mut ordered: Vec<(RecordKind, String, Content<'_>)> = files
+            .into_iter()
+            .filter_map(|(name, content)| Some((RecordKind::of_file(&name)?, name, content)))
+            .collect();
+        ordered.sort_by(|(a, one, _), (b, other, _)| (a, one).cmp(&(b, other)));
+        let mut counts = Vec::new();
+        let mut described = BedNames::default();
+        for (kind, name, content) in ordered {
+            let rows = self.file(kind, &name, content, &mut described)?;
+            counts.push((name, rows));
+        }
+        Ok(counts)
+    }
+
     /// Reads one file; the number of its sound rows.
     fn file(
         &mut self,
@@ -192,36 +300,27 @@ impl Run<'_, '_> {
         content: Content<'_>,
         described: &mut BedNames,
     ) -> Result<usize, ImportError> {
-        let mut stream: Box<dyn Read> = match &content {
+        let mut stream: Box<dyn Read + '_> = match &content {
             Content::Memory(bytes) => Box::new(*bytes),
-            Content::Disk(path) => Box::new(
-                std::fs::File::open(path)
-                    .map_err(|source| ImportError::Unreadable { path: path.clone(), source })?,
-            ),
+            Content::Disk(path) => {
+                let opened = std::fs::File::open(path);
+                Box::new(
+                    opened
+                        .map_err(|source| ImportError::Unreadable { path: path.clone(), source })?,
+                )
+            }
         };
         let file: Arc<str> = Arc::from(name);
-        let (knowledge, importing) = (self.knowledge, &mut self.importing);
+        let (knowledge, sink) = (self.knowledge, &mut self.sink);
         let names = Lookup::new(knowledge, &self.beds);
-        let (mut rows, mut file_id, mut failed) = (0, None, None);
-        let mut write = |cells: &mut Cells<'_>, record: &Record| -> Result<(), StoreError> {
-            let id = match file_id {
-                Some(id) => id,
-                None => importing.begin_file(kind, name, cells.header())?,
-            };
-            file_id = Some(id);
-            let written = importing.write(knowledge, record, id, cells.header(), cells.raw())?;
-            if let Written::Twice(earlier) = written {
-                let hint = "delete one of the two lines, or tell them apart in the note";
-                cells.row_problem(Problem::Duplicate { earlier }, Some(hint.to_owned()));
-            }
-            Ok(())
-        };
+        let (mut rows, mut failed) = (0, None);
         let header = scan_stream(&file, &mut stream, kind.columns(), &mut self.problems, |cells| {
             let record = if kind == RecordKind::Beds {
                 // A bed may be described again in a later import, but once within one.
                 let record = kind.read(cells, &Lookup::new(knowledge, described));
                 // Also a bed whose row has a fault is known by name: one fault, one message.
-                if let Some(name) = cells.text("bed") {
+                let name = cells.written("bed");
+                if !name.is_empty() {
                     described.add(name);
                 }
                 record
@@ -232,11 +331,18 @@ impl Run<'_, '_> {
                 let hint = Some("a garden has one site: keep one line".to_owned());
                 cells.row_problem(Problem::OneRowOnly, hint);
             }
-            if let Some(record) = record {
-                rows += 1;
-                if failed.is_none() {
-                    failed = write(cells, &record).err();
+            let Some(record) = record else { return };
+            rows += 1;
+            if failed.is_some() {
+                return;
+            }
+            match sink.put(kind, cells, record) {
+                Ok(Written::Kept) => {}
+                Ok(Written::Twice(earlier)) => {
+                    let hint = "delete one of the two lines, or tell them apart in the note";
+                    cells.row_problem(Problem::Duplicate { earlier }, Some(hint.to_owned()));
                 }
+                Err(error) => failed = Some(error),
             }
         });
         if let Some(error) = failed {
@@ -246,8 +352,8 @@ impl Run<'_, '_> {
             Content::Disk(path) => ImportError::Unreadable { path, source },
             Content::Memory(_) => ImportError::Unreadable { path: name.into(), source },
         })?;
-        if let (Some(header), None) = (header, file_id) {
-            self.importing.begin_file(kind, name, &header)?;
+        if let Some(header) = header {
+            self.sink.end_file(kind, name, &header)?;
         }
         if kind == RecordKind::Beds {
             self.beds.extend(described);

@@ -72,7 +72,7 @@ pub use lint::{Fault, LintReport, LintRule, lint};
 pub use materials::{Material, Materials};
 pub use meant::Meant;
 pub use mixes::MixFigure;
-pub use modifiers::{ActsOn, Modifier};
+pub use modifiers::{ActsOn, Modifier, Worked};
 pub use month_day::MonthDay;
 pub use names::{Named, Names, Synonym, fold};
 pub use nitrogen_credits::NitrogenCredit;

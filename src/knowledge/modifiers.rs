@@ -5,7 +5,7 @@ use super::citation::Citation;
 use super::ids::{CropId, PathogenId};
 use super::later::Look;
 use super::meant::Meant;
-use super::table::{HOW, LOCATOR, SOURCE, citation, note, range};
+use super::table::{HOW, LOCATOR, SOURCE, citation, note, range, words};
 use super::tables::Table;
 use crate::estimate::Estimate;
 use crate::tabular::{Column, Kind, Problems};
@@ -23,6 +23,17 @@ pub enum ActsOn {
     Both,
 }
 
+/// What a source found of a practice.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Worked {
+    /// It did something, or is said to.
+    Yes,
+    /// It was tried, and no effect was found, or none to be sure of.
+    No,
+    /// It did harm.
+    Harmful,
+}
+
 /// One statement on a practice against a pathogen.
 #[derive(Clone, Debug)]
 pub struct Modifier {
@@ -30,10 +41,14 @@ pub struct Modifier {
     pub pathogen: Meant<PathogenId>,
     /// The practice.
     pub practice: Box<str>,
+    /// The plants that do it, of practices that are done by plants.
+    pub by: Vec<CropId>,
     /// The crop it was tried on; `None` where the source names none.
     pub crop: Option<CropId>,
     /// What it acts on.
     pub acts_on: ActsOn,
+    /// Whether it was found to do anything.
+    pub worked: Worked,
     /// What is left of the disease or the inoculum, as a share of what is there without the
     /// practice, if printed.
     pub relative: Option<Estimate>,
@@ -54,11 +69,17 @@ pub struct Modifier {
 const COLUMNS: &[Column] = &[
     Column::required("pathogen", Kind::Text(60), "pathogen key, all, or nematodes"),
     Column::required("practice", Kind::Text(60), "practice"),
+    Column::optional("by", Kind::Text(120), "crop keys of the plants that do it, joined by ;"),
     Column::optional("crop", Kind::Name("crop"), "crop key"),
     Column::required(
         "acts_on",
         Kind::Choice(&["crop", "inoculum", "seed", "both"]),
         "what the practice acts on",
+    ),
+    Column::optional(
+        "worked",
+        Kind::Choice(&["yes", "no", "harmful"]),
+        "what was found of it; blank: it works",
     ),
     Column::optional("relative_low", Kind::Number(0.0, 10.0), "share left, low"),
     Column::optional("relative_high", Kind::Number(0.0, 10.0), "share left, high"),
@@ -77,7 +98,7 @@ pub(super) const MODIFIERS: Table = Table {
     text: include_str!("tables/modifiers.csv"),
     columns: COLUMNS,
     subject: &["pathogen", "practice", "crop", "acts_on"],
-    told_apart_by: &["effect", "conditions", "before", "after", "source"],
+    told_apart_by: &["by", "effect", "conditions", "before", "after", "source"],
     attributes: None,
 };
 
@@ -85,14 +106,21 @@ pub(super) fn read(look: &Look<'_>, problems: &mut Problems) -> Vec<Modifier> {
     look.tables.read(&MODIFIERS, problems, |cells| {
         let pathogen = Meant::pathogen(look.pathogens, cells.text("pathogen")?);
         let practice = cells.text("practice")?.into();
+        let by = words(cells.text("by"));
+        let by = by.iter().filter_map(|key| look.crops.find(key)).collect();
         let crop = cells.name("crop", |key| look.crops.find(key).ok_or_else(Vec::new));
         let acts_on = [ActsOn::Crop, ActsOn::Inoculum, ActsOn::Seed, ActsOn::Both]
             [cells.choice("acts_on")?];
+        let worked = cells
+            .choice("worked")
+            .map_or(Worked::Yes, |at| [Worked::Yes, Worked::No, Worked::Harmful][at]);
         Some(Modifier {
             pathogen,
             practice,
+            by,
             crop,
             acts_on,
+            worked,
             relative: range(cells, "relative_low", "relative_high"),
             before: note(cells, "before"),
             after: note(cells, "after"),

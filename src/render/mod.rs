@@ -1,12 +1,14 @@
 //! Looks: pages as text of a width, with colour or without; documents as JSON. Only the command
 //! line writes them out.
 
+mod bed_svg;
 mod html;
 mod palette;
 mod plain_text;
 mod schemas;
 mod terminal;
 
+pub use bed_svg::bed_svg;
 pub use html::{STYLE, STYLE_DIGEST, report_html};
 pub use plain_text::is_utf8_locale;
 pub use schemas::{record_schemas, table_schema};

@@ -28,10 +28,16 @@ fn turns_the_line(character: char) -> bool {
 
 /// The text as it is shown.
 pub(super) fn shown(text: &str, ascii: bool) -> String {
-    if text.is_ascii() {
+    if text.bytes().all(|byte| (0x20..0x7f).contains(&byte)) {
         return text.to_owned();
     }
-    let kept = text.chars().filter(|character| !turns_the_line(*character));
+    let kept = text.chars().filter_map(|character| match character {
+        '\n' | '\r' | '\t' => Some(' '),
+        // A terminal would obey it: move the cursor, change colours, answer back.
+        command if command.is_control() => None,
+        turning if turns_the_line(turning) => None,
+        kept => Some(kept),
+    });
     if ascii { kept.map(in_ascii).collect() } else { kept.collect() }
 }
 

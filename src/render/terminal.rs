@@ -66,7 +66,9 @@ fn shown_line(line: &Line, look: Look) -> Line {
 }
 
 fn shown_table(table: &Table, look: Look) -> Table {
+    let head = table.head.iter().map(|head| super::plain_text::shown(head, look.ascii));
     Table {
+        head: head.collect(),
         rows: table
             .rows
             .iter()
@@ -351,5 +353,19 @@ mod tests {
         page.line(Line::default().and(Label::Wait, "WAIT"));
         assert_eq!(page_text(&page, Look::plain(80)), "WAIT\n");
         assert!(page_text(&page, Look { colour: true, ..Look::plain(80) }).contains("\u{1b}["));
+    }
+
+    #[test]
+    fn what_a_terminal_would_obey_is_left_out() {
+        let cell = |text: &str| Span::new(Label::Plain, text);
+        let mut page = Page::default();
+        page.line(Line::default().text("bed\u{1b}[2J one\u{9b}31m\ntwo \u{202e}three\u{7}"));
+        page.table(Table {
+            indent: 0,
+            head: vec!["a\u{1b}".into()],
+            right: vec![],
+            rows: vec![vec![cell("b\u{8}\u{2066}c")]],
+        });
+        assert_eq!(page_text(&page, Look::plain(40)), "bed[2J one31m two three\na\nbc\n");
     }
 }

@@ -19,7 +19,7 @@ use crate::season::{DAYS_PER_YEAR, Date};
 
 use super::causes::Episode;
 use super::half_life::{HalfLife, half_life};
-use super::treated::{acts_on_soil, lowering};
+use super::treated::{NotLowered, acts_on_soil, lowering, suppression};
 
 /// Why a pathogen is held to be here.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -52,11 +52,10 @@ pub enum DoseEvent<'g> {
     Season(&'g Planting, HostStatus),
     /// A susceptible crop stood and was found healthy.
     Healthy(&'g Observation),
-    /// A suppressive crop stood or its residue was dug in.
-    Suppressed(&'g Planting),
-    /// A treatment, with the share of the dose it left; `None` where nothing is published of it
-    /// against this pathogen, or it was done where or when it cannot work.
-    Treated(&'g Treatment, Option<Estimate>),
+    /// A suppressive crop stood or its residue was dug in, with the share of the dose it left.
+    Suppressed(&'g Planting, Result<Estimate, NotLowered>),
+    /// A treatment, with the share of the dose it left, or why it took nothing off.
+    Treated(&'g Treatment, Result<Estimate, NotLowered>),
 }
 
 /// The inoculum of one pathogen at a place.
@@ -80,12 +79,6 @@ pub struct Inoculum<'g> {
 }
 
 impl<'g> Inoculum<'g> {
-    /// Share of a fully susceptible crop that the dose would cost at a later date.
-    #[must_use]
-    pub fn loss_at(&self, from: Date, on: Date) -> Estimate {
-        decayed(self.dose, self.half_life.years(), years(from, on)).map(|dose| 1.0 - (-dose).exp())
-    }
-
     /// The latest sighting.
     #[must_use]
     pub fn last_sighting(&self) -> Option<&'g Observation> {
@@ -93,7 +86,7 @@ impl<'g> Inoculum<'g> {
             DoseEvent::Sighting(seen) => Some(seen),
             DoseEvent::Season(..)
             | DoseEvent::Healthy(_)
-            | DoseEvent::Suppressed(_)
+            | DoseEvent::Suppressed(..)
             | DoseEvent::Treated(..) => None,
         })
     }
@@ -106,7 +99,7 @@ impl<'g> Inoculum<'g> {
             .rev()
             .take_while(|step| !matches!(step.event, DoseEvent::Sighting(_)))
             .any(|step| {
-                matches!(step.event, DoseEvent::Suppressed(_) | DoseEvent::Treated(_, Some(_)))
+                matches!(step.event, DoseEvent::Suppressed(_, Ok(_)) | DoseEvent::Treated(_, Ok(_)))
             })
     }
 }
@@ -258,7 +251,10 @@ fn fold<'g>(
             .any(|(seen, _)| standing.planting.stood.start <= seen.date && seen.date <= end);
         let days = (end - standing.planting.stood.start).num_days() as f64;
         if standing.suppressive && end > first && !seen_in_it {
-            events.push((end, 2, DoseEvent::Suppressed(standing.planting), 1.0));
+            let planting = standing.planting;
+            let left = suppression(knowledge, policy, pathogen, planting.crop, planting.residue)
+                .map(|lowering| lowering.left);
+            events.push((end, 2, DoseEvent::Suppressed(planting, left), 1.0));
         } else if days > 0.0 && matters_for_a_season(standing.status) {
             let seasons = (days / policy.days_of_a_season).min(1.0);
             events.push((end, 1, DoseEvent::Season(standing.planting, standing.status), seasons));
@@ -389,7 +385,7 @@ fn acts_on(event: &DoseEvent<'_>, date: Date, seen: &Observation) -> bool {
         DoseEvent::Season(planting, _) => planting.stood.start <= seen.date,
         DoseEvent::Sighting(_)
         | DoseEvent::Healthy(_)
-        | DoseEvent::Suppressed(_)
+        | DoseEvent::Suppressed(..)
         | DoseEvent::Treated(..) => false,
     };
     date > seen.date && !within
@@ -424,8 +420,9 @@ fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) ->
             let factor = policy.healthy_host_factor;
             Estimate::new(dose.low * factor, dose.likely * factor, dose.high * factor.sqrt())
         }
-        DoseEvent::Suppressed(_) => dose * policy.suppression_without_figure,
-        DoseEvent::Treated(_, left) => left.map_or(dose, |left| dose * left),
+        DoseEvent::Suppressed(_, left) | DoseEvent::Treated(_, left) => {
+            left.as_ref().map_or(dose, |left| dose * *left)
+        }
     }
 }
 
@@ -437,7 +434,7 @@ fn logistic(dose: f64, factor: f64, ceiling: f64) -> f64 {
     ceiling / (1.0 + (ceiling / dose - 1.0) / factor)
 }
 
-fn years(from: Date, to: Date) -> f64 {
+pub(super) fn years(from: Date, to: Date) -> f64 {
     ((to - from).num_days() as f64 / DAYS_PER_YEAR).max(0.0)
 }
 
@@ -463,7 +460,7 @@ fn hostless_years(from: Date, to: Date, kept: &[(Date, Date)]) -> f64 {
     ((to - from).num_days() - covered) as f64 / DAYS_PER_YEAR
 }
 
-fn decayed(dose: Estimate, half_life: Estimate, years: f64) -> Estimate {
+pub(super) fn decayed(dose: Estimate, half_life: Estimate, years: f64) -> Estimate {
     let left = |half_life: f64| (-years / half_life.max(0.01)).exp2();
     Estimate::new(
         dose.low * left(half_life.low),

@@ -4,6 +4,7 @@
 //! can be replayed.
 
 mod causes;
+mod falling;
 mod half_life;
 mod inoculum;
 pub mod nutrients;
@@ -12,9 +13,10 @@ pub mod stand;
 mod treated;
 
 pub use causes::{Candidate, Check, Episode, checks, diagnose};
+pub use falling::Below;
 pub use half_life::{HalfLife, half_life};
 pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
-pub use treated::{Lowering, SOIL_TREATMENTS, lowering};
+pub use treated::{Lowering, NotLowered, SOIL_TREATMENTS, film_heats, lowering, suppression};
 
 use crate::climate::Climate;
 use crate::knowledge::Knowledge;

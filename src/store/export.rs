@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use super::write::current_sql;
 use super::{Store, StoreError};
 use crate::records::RecordKind;
+use crate::tabular::{neutralised, text_fields};
 
 /// A file to write: its name and its text.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,12 +19,19 @@ pub struct ExportedFile {
 impl Store {
     /// The record files as they stand now. Rows keep the words they were written in, in the order
     /// of their lines. Records kept although the newest file of their name no longer has them, or
-    /// has another header, go to a file of their own with `.kept` in its name.
+    /// has another header, go to a file of their own with `.kept` in its name. Text that a
+    /// spreadsheet would take for a formula gets a single quote before it, which an import takes
+    /// off again.
     pub fn export(&self) -> Result<Vec<ExportedFile>, StoreError> {
-        self.exported().map_err(|error| self.failed(error))
+        self.exported(false).map_err(|error| self.failed(error))
     }
 
-    fn exported(&self) -> rusqlite::Result<Vec<ExportedFile>> {
+    /// The same without the quotes before formulas: as the rows were written.
+    pub fn export_raw(&self) -> Result<Vec<ExportedFile>, StoreError> {
+        self.exported(true).map_err(|error| self.failed(error))
+    }
+
+    fn exported(&self, raw: bool) -> rusqlite::Result<Vec<ExportedFile>> {
         let newest = self.newest_headers()?;
         // Keyed by name and header, so that rows never stand under another file's header.
         let mut files: BTreeMap<(String, String), Vec<(i64, String)>> = BTreeMap::new();
@@ -45,10 +53,14 @@ impl Store {
                 continue;
             }
             rows.sort();
+            let words = RecordKind::of_file(&name)
+                .filter(|_| !raw)
+                .map(|kind| text_fields(&header, kind.columns()))
+                .unwrap_or_default();
             let mut text = header;
             text.push('\n');
             for (_, row) in rows {
-                text.push_str(&row);
+                text.push_str(&neutralised(&row, &words));
                 text.push('\n');
             }
             let name = if is_newest { name } else { name.replace(".csv", ".kept.csv") };

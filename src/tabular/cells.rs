@@ -7,6 +7,7 @@ use chrono::{Datelike, NaiveDate};
 use csv::StringRecord;
 
 use super::column::{Column, Kind};
+use super::formula::{holds_text, restored};
 use super::locate::place_of_field;
 use super::problem::{Problem, Problems, RowProblem};
 use crate::origin::Origin;
@@ -102,7 +103,9 @@ impl<'a> Cells<'a> {
     /// The cell as written, trimmed and unjudged; empty if the column is absent.
     #[must_use]
     pub fn written(&self, name: &str) -> &'a str {
-        self.trimmed(self.index(name))
+        let at = self.index(name);
+        let value = self.trimmed(at);
+        if holds_text(self.columns[at].kind) { restored(value) } else { value }
     }
 
     fn trimmed(&self, at: usize) -> &'a str {
@@ -156,7 +159,7 @@ impl<'a> Cells<'a> {
             );
             return None;
         }
-        Some(value)
+        Some(if holds_text(column.kind) { restored(value) } else { value })
     }
 
     /// A day.

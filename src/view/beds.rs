@@ -1,10 +1,11 @@
 //! The beds: what stands, what ails them, what the soil holds.
 
-use super::evidence::{extent_words, source_words};
+use super::doses::inocula;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::records::{Garden, Observation, Place, Seen};
+use crate::policy::Policy;
+use crate::records::{Garden, Place, Seen};
 use crate::season::Date;
 use crate::state::{BedState, Presence};
 use itertools::Itertools;
@@ -85,6 +86,7 @@ pub fn beds_page(
 #[must_use]
 pub fn bed_page(
     phrases: Phrases<'_>,
+    policy: &Policy,
     garden: &Garden,
     place: &Place,
     states: &[BedState<'_>],
@@ -109,66 +111,10 @@ pub fn bed_page(
             page.line(Line::at(1).and(Label::Name, state.place.to_string()));
         }
         page.line(Line::at(1).text("stands: ").text(standing(phrases, state)));
-        inocula(phrases, state, &mut page);
+        inocula(phrases, policy, state, &mut page);
         history(phrases, state, &mut page);
     }
     page
-}
-
-fn inocula(phrases: Phrases<'_>, state: &BedState<'_>, page: &mut Page) {
-    if state.inocula.is_empty() {
-        page.line(Line::at(1).text("disease: none on record, which is not the same as none"));
-        return;
-    }
-    // Far-fetched causes of an unknown disease are the business of `diagnose`.
-    let told = state.inocula.iter().filter(
-        |inoculum| !matches!(inoculum.presence, Presence::Candidate(chance) if chance < 0.1),
-    );
-    for inoculum in told {
-        let pathogen = &phrases.knowledge.pathogens[inoculum.pathogen];
-        let name = phrases.disease(inoculum.pathogen);
-        let mut line = Line::at(1).and(Label::Wait, name.to_owned());
-        if !pathogen.is_bound_to_bed() {
-            line = line.text(": does not stay with the bed");
-            page.line(line);
-            continue;
-        }
-        let loss = inoculum.loss_at(state.date, state.date);
-        line = match inoculum.presence {
-            Presence::Sighted(_) => line,
-            Presence::Candidate(chance) => {
-                line.text(format!(" (possible, {:.0} %)", chance * 100.0))
-            }
-            Presence::Beside => line.text(" (seen in another section)"),
-        };
-        line = line.text(format!(
-            ": a susceptible crop would lose {}; half-life {} years; last host cleared {}",
-            words::percent_range(loss),
-            words::range(inoculum.half_life.years().low, inoculum.half_life.years().high),
-            inoculum.hostless_since
-        ));
-        page.line(line);
-        if let Some(seen) = inoculum.last_sighting() {
-            page.line(sighting_line(phrases, seen));
-        }
-        page.line(
-            Line::at(3)
-                .text(format!(
-                    "survival {} ",
-                    pathogen.survival_years.map_or("not published".to_owned(), |years| {
-                        words::years_range(Some(years.low), Some(years.high), false)
-                    })
-                ))
-                .and(Label::Source, format!("[{}]", source_words(&pathogen.citation))),
-        );
-    }
-}
-
-fn sighting_line(phrases: Phrases<'_>, seen: &Observation) -> Line {
-    let extent = seen.extent.map_or(String::new(), |extent| format!(", {}", extent_words(extent)));
-    Line::at(3)
-        .text(format!("{}: {}{extent} ", seen.date, phrases.seen(&seen.seen)))
-        .and(Label::Source, format!("[{}]", seen.origin))
 }
 
 /// What stood and what was seen, newest first.

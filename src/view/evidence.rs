@@ -6,9 +6,11 @@ use super::season_words::season_yield_words;
 use super::units::Units;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
+use crate::estimate::Estimate;
 use crate::knowledge::{Basis, BridgeEvidence, Citation, Clears, How, PhosphorusClass, Says, Turn};
 use crate::records::{Certainty, Extent};
 use crate::season::Date;
+use crate::state::NotLowered;
 use crate::state::nutrients::{NeedBasis, Nutrient, Supply};
 
 impl Phrases<'_> {
@@ -45,11 +47,10 @@ impl Phrases<'_> {
                 format!("{date}: {}", material.replace('_', " "))
             }
             RecordNote::Treatment { date, practice, left } => {
-                let effect = left.map_or_else(
-                    || "no effect counted: none published, or too cold or too short".to_owned(),
-                    |left| format!("leaves {} of the harm", words::percent_range(left)),
-                );
-                format!("{date}: {}; {effect}", practice.replace('_', " "))
+                format!("{date}: {}{}", practice.replace('_', " "), lowered_words(left))
+            }
+            RecordNote::SuppressiveCrop { date, crop, left } => {
+                format!("{date}: {}{}", self.crop(*crop), lowered_words(&Ok(*left)))
             }
             RecordNote::SoilTest { date } => format!("{date}: soil test"),
             RecordNote::Climate => "the climate normals of the site".to_owned(),
@@ -342,6 +343,29 @@ impl Phrases<'_> {
             MissingNote::Interval { pathogen } => {
                 format!("published years without a host for {}", self.disease(*pathogen))
             }
+        }
+    }
+}
+
+/// What a treatment or a suppressive crop did, or which of the causes kept it from doing anything,
+/// to be set behind its name.
+pub(in crate::view) fn lowered_words(left: &Result<Estimate, NotLowered>) -> String {
+    match left {
+        Ok(left) => format!(" leaves {} of the harm", words::percent_range(*left)),
+        Err(NotLowered::NonePublished) => {
+            "; no effect counted: none is published against this".to_owned()
+        }
+        Err(NotLowered::FoundWithoutEffect) => {
+            "; no effect counted: it was tried against this and did not work".to_owned()
+        }
+        Err(NotLowered::CarriedOff) => {
+            "; no effect counted: it acts by what is dug in, and was carried off".to_owned()
+        }
+        Err(NotLowered::TooCold { mean_c, needed_c }) => format!(
+            "; no effect counted: too cold ({mean_c:.0} C mean in the middle of it, {needed_c:.0} needed)"
+        ),
+        Err(NotLowered::TooShort { days, needed }) => {
+            format!("; no effect counted: too short ({}, {needed:.0} needed)", words::days(*days))
         }
     }
 }

@@ -73,6 +73,7 @@ impl Phrases<'_> {
             | FindingClaim::NematodeBuildup { .. }
             | FindingClaim::RunWithoutBreak { .. }
             | FindingClaim::BadPredecessor { .. }
+            | FindingClaim::SpacingOnCleanLand { .. }
             | FindingClaim::SickResidueKept { .. }
             | FindingClaim::VolunteerInRest { .. }
             | FindingClaim::NotifiableDisease { .. }
@@ -181,6 +182,12 @@ impl Phrases<'_> {
                 let (crop, previous) = (self.crop(*crop), self.crop(*previous));
                 format!("{crop} after {previous}, a bad predecessor for it{why}")
             }
+            FindingClaim::SpacingOnCleanLand { crop, previous, years } => format!(
+                "{} {} after {}, which shares diseases with it",
+                self.crop(*crop),
+                words::years(*years),
+                self.crop(*previous)
+            ),
             FindingClaim::SickResidueKept { crop, pathogen, residue } => format!(
                 "{} with {} was {}: the disease stays with it",
                 self.crop(*crop),
@@ -431,6 +438,7 @@ impl Phrases<'_> {
                 "give the bed a season of what it cannot feed on: ask `reference breaks`"
             }
             FindingClaim::RunWithoutBreak { .. } => "give the bed to another family for two years",
+            FindingClaim::SpacingOnCleanLand { .. } => "keep the two further apart",
             FindingClaim::BadPredecessor { .. } => "put another crop between, or swap beds",
             FindingClaim::SickResidueKept { .. } => {
                 "carry sick plants off with their roots; do not dig them in or put them on the heap"

@@ -5,7 +5,7 @@ use super::reference::{cited, crop_page, pathogen_page, source_page};
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::estimate::Estimate;
-use crate::knowledge::{Found, How, fold};
+use crate::knowledge::{Found, How, Worked, fold};
 
 /// Pages of all things found, one below the other.
 #[must_use]
@@ -169,9 +169,16 @@ fn practice_page(phrases: Phrases<'_>, key: &str) -> Page {
         } else {
             format!(" ({})", row.conditions)
         };
+        let by: Vec<&str> = row.by.iter().map(|crop| phrases.crop(*crop)).collect();
+        let by = if by.is_empty() { String::new() } else { format!("by {}: ", by.join(", ")) };
+        let worked = match row.worked {
+            Worked::Yes => "",
+            Worked::No => "without effect: ",
+            Worked::Harmful => "harmful: ",
+        };
         table.rows.push(vec![
             Span::new(Label::Name, format!("{against}{on}")),
-            Span::new(Label::Plain, format!("{}{conditions}", row.effect)),
+            Span::new(Label::Plain, format!("{by}{worked}{}{conditions}", row.effect)),
             cited(&row.citation),
         ]);
     }

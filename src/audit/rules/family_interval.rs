@@ -37,7 +37,9 @@ impl Rule for FamilyInterval {
         let mut findings = Vec::new();
         for judged in &context.judged {
             let role = context.knowledge.crops[judged.planting.crop].role;
-            if judged.planting.is_volunteer() || !matches!(role, Role::Cash | Role::Perennial) {
+            if judged.planting.is_volunteer()
+                || !matches!(role, Role::Cash | Role::Perennial | Role::Field)
+            {
                 continue;
             }
             for reason in &judged.assessment.reasons {

@@ -1,7 +1,8 @@
 use crate::assess::Confidence;
 use crate::assess::{Evidence, FactNote, FigureNote, RecordNote};
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
+use crate::records::{Amendment, Harvest};
 
 rule! {
     /// # Statement
@@ -11,7 +12,8 @@ rule! {
     /// # Reads
     /// amendments, harvests, plantings; `sequence_rules` (`raw_manure`), amendments table
     /// # Stays silent when
-    /// the manure was composted, or no harvest is on record.
+    /// the manure was composted, or no harvest is on record. Where the common days are served and only a
+    /// stricter rule of one place or trade is not, it is a remark.
     /// # Limits
     /// Local codes may ask for more; licensed advice comes first.
     /// # Sources
@@ -60,7 +62,13 @@ impl Rule for ManureToHarvest {
                         };
                         least(a).total_cmp(&least(b))
                     });
-                let Some(row) = row else { continue };
+                let Some(row) = row else {
+                    if let Some(finding) = stricter_rule(context, amendment, harvest, days) {
+                        told.push(harvest.crop);
+                        findings.push(finding);
+                    }
+                    continue;
+                };
                 told.push(harvest.crop);
                 findings.push(Finding {
                     again: Vec::new(),
@@ -99,4 +107,32 @@ impl Rule for ManureToHarvest {
         }
         findings
     }
+}
+
+/// A rule of one place or trade that asks for more days than the common ones: one state's for all food,
+/// a trade's for leafy greens.
+fn stricter_rule(
+    context: &Context<'_>,
+    amendment: &Amendment,
+    harvest: &Harvest,
+    days: i64,
+) -> Option<Finding> {
+    let is_leaf = &*context.knowledge.crops[harvest.crop].edible_part == "leaf";
+    let clause = context
+        .knowledge
+        .clauses()
+        .iter()
+        .filter(|clause| &*clause.unit == "days")
+        .filter(|clause| &*clause.id == "MD-ORG-4" || is_leaf && &*clause.id == "CONTEXT-LGMA")
+        .filter(|clause| clause.figure.is_some_and(|asked| (days as f64) < asked))
+        .min_by(|a, b| a.figure.unwrap_or(0.0).total_cmp(&b.figure.unwrap_or(0.0)))?;
+    let note = FactNote::Clause { clause: clause.clause.clone(), demands: clause.demands.clone() };
+    let claim = FindingClaim::ManureToHarvest { crop: harvest.crop, days };
+    let card = Finding::new(&ManureToHarvest::CARD, &amendment.place, harvest.date, claim);
+    Some(Finding { severity: Severity::Remark, ..card }.sure(Confidence::Moderate).resting_on([
+        super::amendment_record(amendment),
+        super::harvest_record(harvest),
+        Evidence::Fact(note, clause.citation.clone()),
+        Evidence::Figure(FigureNote::DaysToHarvest { days }),
+    ]))
 }

@@ -45,6 +45,7 @@ mod sick_residue_kept;
 mod soil_test_contradicts;
 mod soil_test_stale;
 mod soil_test_without_method;
+mod spacing_on_clean_land;
 mod statutory_interval;
 mod still_standing;
 mod too_many_plants;
@@ -107,6 +108,7 @@ pub fn catalogue() -> Vec<Box<dyn Rule>> {
         Box::new(soil_test_contradicts::SoilTestContradicts),
         Box::new(soil_test_stale::SoilTestStale),
         Box::new(soil_test_without_method::SoilTestWithoutMethod),
+        Box::new(spacing_on_clean_land::SpacingOnCleanLand),
         Box::new(statutory_interval::StatutoryInterval),
         Box::new(still_standing::StillStanding),
         Box::new(too_many_plants::TooManyPlants),

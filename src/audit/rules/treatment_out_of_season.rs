@@ -3,6 +3,7 @@ use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::climate::Climate;
 use crate::season::add_days;
+use crate::state::film_heats;
 
 rule! {
     /// # Statement
@@ -48,15 +49,13 @@ impl Rule for TreatmentOutOfSeason {
             let days = (end - start).num_days();
             let mean_c =
                 climate.as_ref().map(|climate| climate.mean_c(add_days(start, days as f64 / 2.0)));
-            let policy = context.policy;
-            let warm = mean_c.is_none_or(|mean_c| mean_c >= policy.film_mean_c);
-            if warm && days as f64 >= policy.film_days {
+            let Err(why) = film_heats(context.policy, climate.as_ref(), start, end) else {
                 continue;
-            }
+            };
             let note = RecordNote::Treatment {
                 date: start,
                 practice: treatment.practice.0.clone(),
-                left: None,
+                left: Err(why),
             };
             let claim = FindingClaim::TreatmentOutOfSeason {
                 practice: treatment.practice.0.clone(),

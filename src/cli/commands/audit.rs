@@ -7,7 +7,9 @@ use crate::audit::{Audit, Severity, audit, catalogue, proofs};
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
+use crate::cli::stream;
 use crate::records::Garden;
+use crate::view::json::StreamedResult;
 use crate::view::{
     PROOF_COLUMNS, Page, Phrases, audit_page, card_page, clauses_page, json, proof_html,
     proof_page, proof_rows,
@@ -15,10 +17,12 @@ use crate::view::{
 
 /// Hold the records against the rules of rotation and soil care
 ///
-/// Ends with code 1 if anything severe was found.
+/// Ends with code 1 if anything severe was found. With --stream, gardens are read from standard
+/// input, one a line: {"id": 7, "files": {"beds.csv": "...", "plantings.csv": "..."}}. Each is
+/// answered with one line, in the same order; a line that cannot be read says so in its place.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  breakcrop audit\n  breakcrop audit --all --reasons\n  breakcrop audit rule green_bridge\n  breakcrop audit clauses\n  breakcrop audit --evidence for-the-inspector"
+    after_help = "Examples:\n  breakcrop audit\n  breakcrop audit --all --reasons\n  breakcrop audit rule green_bridge\n  breakcrop audit clauses\n  breakcrop audit --evidence for-the-inspector\n  breakcrop audit --stream < gardens.jsonl > findings.jsonl"
 )]
 pub(in crate::cli) struct AuditArgs {
     #[command(subcommand)]
@@ -36,6 +40,9 @@ pub(in crate::cli) struct AuditArgs {
     /// line, and what is missing
     #[arg(long, value_name = "FOLDER")]
     evidence: Option<PathBuf>,
+    /// Answer gardens from standard input, one a JSON line
+    #[arg(long)]
+    stream: bool,
 }
 
 #[derive(Debug, clap::Subcommand)]
@@ -55,13 +62,21 @@ pub(in crate::cli) fn run(session: &Session, args: &AuditArgs) -> Result<Outcome
         Some(What::Clauses) => return clauses(session),
         None => {}
     }
+    let most = if args.all { usize::MAX } else { args.most };
+    if args.stream {
+        let (knowledge, policy) = (session.knowledge(), &session.policy);
+        let phrases = Phrases::new(knowledge);
+        return stream::run(knowledge, session.today, |garden, _, today| {
+            let found = audit(knowledge, policy, garden, today);
+            Ok(StreamedResult::Audit(json::streamed_audit(phrases, &found, most, args.reasons)))
+        });
+    }
     let garden = session.load()?;
     let found = audit(session.knowledge(), &session.policy, &garden, session.today);
     if let Some(folder) = &args.evidence {
         return evidence(session, &garden, &found, folder);
     }
     let phrases = Phrases::new(session.knowledge());
-    let most = if args.all { usize::MAX } else { args.most };
     session.print(
         || audit_page(session.phrases(), &found, most, args.reasons),
         || serde_json::json!(json::audit(phrases, &found)),

@@ -27,9 +27,10 @@ pub(in crate::cli) fn run(session: &Session, args: &BedArgs) -> Result<Outcome, 
         .collect();
     let phrases = Phrases::new(session.knowledge());
     session.print(
-        || bed_page(phrases, &garden, &place, &states, session.today),
+        || bed_page(phrases, &session.policy, &garden, &place, &states, session.today),
         || {
-            let beds: Vec<_> = states.iter().map(|state| json::bed(phrases, state)).collect();
+            let beds: Vec<_> =
+                states.iter().map(|state| json::bed(phrases, &session.policy, state)).collect();
             serde_json::json!(beds)
         },
     )

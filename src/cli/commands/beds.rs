@@ -30,7 +30,8 @@ pub(in crate::cli) fn run(session: &Session, _args: &BedsArgs) -> Result<Outcome
     session.print(
         || beds_page(phrases, &garden, &states, session.today),
         || {
-            let beds: Vec<_> = states.iter().map(|state| json::bed(phrases, state)).collect();
+            let beds: Vec<_> =
+                states.iter().map(|state| json::bed(phrases, &session.policy, state)).collect();
             serde_json::json!(beds)
         },
     )

@@ -14,7 +14,9 @@ use crate::view::{Line, Page, words};
 /// Write the record files back out of the garden file
 ///
 /// Gives back what came in: the same files, headers and rows, corrections in place of what they
-/// supersede. With --units the measured columns are written in those units.
+/// supersede. Text that a spreadsheet would take for a formula (=, +, -, @ at its start) gets a
+/// single quote before it; importing takes it off again.
+/// With --units the measured columns are written in those units.
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  breakcrop export copy-of-my-garden\n  breakcrop export in-feet --units us"
@@ -25,11 +27,14 @@ pub(in crate::cli) struct ExportArgs {
     /// Write over files that are there
     #[arg(long)]
     force: bool,
+    /// Leave text that a spreadsheet would take for a formula as it is
+    #[arg(long)]
+    raw: bool,
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &ExportArgs) -> Result<Outcome, CliError> {
     let store = Store::open(&session.garden_path()?)?;
-    let mut files = store.export()?;
+    let mut files = if args.raw { store.export_raw()? } else { store.export()? };
     if let Some(system) = session.units {
         for file in &mut files {
             if let Some(kind) = RecordKind::of_file(&file.name.replace(".kept.", ".")) {

@@ -26,6 +26,7 @@ type LinkOf =
 
 const LINKS: &[LinkOf] = &[
     ("modifiers.csv", "pathogen", &[Pathogen], &["all", "nematodes"], "pathogen"),
+    ("modifiers.csv", "by", &[Crop], &[], "crop"),
     ("garden_disease_outcomes.csv", "crop", &[Crop], &["any"], "crop"),
     ("disease_curves.csv", "pathogen", &[Pathogen], &["rotation_general"], "pathogen"),
     ("disease_curves.csv", "crop", &[Crop, Group], &["all", "general", "none"], "crop"),

@@ -65,7 +65,7 @@ pub struct AuditJson {
     pub suppressed: Vec<FindingJson>,
 }
 
-fn finding(phrases: Phrases<'_>, finding: &Finding) -> FindingJson {
+pub(super) fn finding(phrases: Phrases<'_>, finding: &Finding) -> FindingJson {
     FindingJson {
         rule: finding.rule,
         severity: finding.severity,

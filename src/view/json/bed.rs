@@ -5,8 +5,9 @@ use serde::Serialize;
 use super::super::phrase::Phrases;
 use super::FORMAT;
 use crate::estimate::Estimate;
+use crate::policy::Policy;
 use crate::season::Date;
-use crate::state::{BedState, Presence};
+use crate::state::{BedState, DoseEvent, Presence};
 
 /// What the soil of a place holds of one pathogen.
 #[derive(Clone, Debug, Serialize)]
@@ -23,6 +24,13 @@ pub struct InoculumJson {
     pub half_life_years: Estimate,
     /// Day from which years without a host count.
     pub hostless_since: Date,
+    /// Day from which a susceptible crop would likely lose less than makes a host wait; null if
+    /// further off than a lifetime.
+    pub below_wait: Option<Date>,
+    /// The same for what asks for care.
+    pub below_care: Option<Date>,
+    /// Records that made the dose, oldest first.
+    pub records: Vec<String>,
 }
 
 /// A bed or section.
@@ -46,7 +54,7 @@ pub struct BedJson {
 
 /// A place for going out.
 #[must_use]
-pub fn bed(phrases: Phrases<'_>, state: &BedState<'_>) -> BedJson {
+pub fn bed(phrases: Phrases<'_>, policy: &Policy, state: &BedState<'_>) -> BedJson {
     let knowledge = phrases.knowledge;
     BedJson {
         format: FORMAT,
@@ -74,8 +82,22 @@ pub fn bed(phrases: Phrases<'_>, state: &BedState<'_>) -> BedJson {
                     dose: inoculum.dose,
                     half_life_years: inoculum.half_life.years(),
                     hostless_since: inoculum.hostless_since,
+                    below_wait: inoculum.below(state.date, policy.wait_loss).likely,
+                    below_care: inoculum.below(state.date, policy.care_loss).likely,
+                    records: inoculum.steps.iter().map(|step| record(&step.event)).collect(),
                 }
             })
             .collect(),
+    }
+}
+
+/// Where the record of a step stands.
+fn record(event: &DoseEvent<'_>) -> String {
+    match event {
+        DoseEvent::Sighting(seen) | DoseEvent::Healthy(seen) => seen.origin.to_string(),
+        DoseEvent::Season(planting, _) | DoseEvent::Suppressed(planting, _) => {
+            planting.origin.to_string()
+        }
+        DoseEvent::Treated(treatment, _) => treatment.origin.to_string(),
     }
 }

@@ -10,11 +10,13 @@ mod diagnosis;
 mod import;
 mod intersow;
 mod judgment;
+pub mod plan;
 mod ranking;
 pub mod reference;
 mod replay;
 pub mod season;
 pub mod soil;
+mod stream;
 mod trend;
 
 pub use audit::{AuditJson, FindingJson, audit};
@@ -26,12 +28,16 @@ pub use cover::{
 };
 pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
-pub use intersow::{IntersowJson, LegumeJson, intersow};
+pub use intersow::{CompanyJson, IntersowJson, LayoutJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
 pub use ranking::{FollowOnJson, FollowsJson, follows};
 pub use replay::{
     CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
-    MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+    MissJson, PartScoreJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+};
+pub use stream::{
+    RankedJson, StreamedAuditJson, StreamedFollowsJson, StreamedJson, StreamedResult, row_problem,
+    streamed_audit, streamed_follows,
 };
 pub use trend::{
     BedTrendJson, ContestJson, DoseTrendJson, DoseYearJson, FamilyReturnsJson, MatchJson,

@@ -82,14 +82,18 @@ pub fn follows(phrases: Phrases<'_>, follows: &Follows<'_>) -> FollowsJson {
             .iter()
             .map(|follow| FollowOnJson {
                 assessment: assessment(phrases, place, &follow.assessment, &[]),
-                season: match follow.season {
-                    SeasonFit::Fits => "fits",
-                    SeasonFit::TooCold => "too_cold",
-                    SeasonFit::TooHot => "too_hot",
-                    SeasonFit::WrongLight => "wrong_light",
-                    SeasonFit::Unknown => "unknown",
-                },
+                season: season_word(follow.season),
             })
             .collect(),
+    }
+}
+
+pub(super) fn season_word(season: SeasonFit) -> &'static str {
+    match season {
+        SeasonFit::Fits => "fits",
+        SeasonFit::TooCold => "too_cold",
+        SeasonFit::TooHot => "too_hot",
+        SeasonFit::WrongLight => "wrong_light",
+        SeasonFit::Unknown => "unknown",
     }
 }

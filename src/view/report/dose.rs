@@ -1,6 +1,7 @@
 //! The dose of one pathogen in a place over the years: what the records say of the past, what is to
 //! be expected without a host.
 
+use super::super::evidence::lowered_words;
 use super::super::words;
 use super::Material;
 use super::sheet::Span;
@@ -90,12 +91,13 @@ fn log(material: &Material<'_, '_>, span: Span, inoculum: &Inoculum<'_>) -> Dose
                     }),
                     seen.origin.to_string(),
                 ),
-                DoseEvent::Suppressed(planting) => (
-                    format!("{} lowers it", phrases.crop(planting.crop)),
+                DoseEvent::Suppressed(planting, left) => (
+                    format!("{}{}", phrases.crop(planting.crop), lowered_words(left)),
                     planting.origin.to_string(),
                 ),
-                DoseEvent::Treated(treatment, _) => {
-                    (treatment.practice.0.replace('_', " "), treatment.origin.to_string())
+                DoseEvent::Treated(treatment, left) => {
+                    let practice = treatment.practice.0.replace('_', " ");
+                    (format!("{practice}{}", lowered_words(left)), treatment.origin.to_string())
                 }
             };
             DosePoint { on: step.date, loss: loss(step.dose), text, record }

@@ -1,0 +1,132 @@
+//! What must hold of any input, whoever makes it up: the tests in `tests/bad_input.rs` and the fuzz
+//! targets in this folder call the same functions.
+
+use std::path::Path;
+use std::sync::OnceLock;
+
+use breakcrop::import::{RecordFile, garden_of};
+use breakcrop::knowledge::{Knowledge, Tables, fold};
+use breakcrop::records::RecordKind;
+use breakcrop::render::{Look, page_text};
+use breakcrop::season::iso_day;
+use breakcrop::store::{Store, examine};
+use breakcrop::tabular::RowProblem;
+use breakcrop::view::{Label, Line, Page, Span, Table, checkup_page, problem_page};
+
+/// The tables, read once.
+pub(crate) fn knowledge() -> &'static Knowledge {
+    static KNOWLEDGE: OnceLock<Knowledge> = OnceLock::new();
+    KNOWLEDGE.get_or_init(Knowledge::embedded)
+}
+
+/// Beds that record files of any kind may name.
+pub(crate) const BEDS: &str =
+    "bed,kind,length_m,width_m\nN1,ground,4,1\nN2,raised,2,1\nS1,ground,3,1\n";
+
+/// A record file of any bytes becomes rows, or problems each at a place in the file.
+pub(crate) fn records(kind: RecordKind, bytes: &[u8]) {
+    let name = format!("{}.csv", kind.word());
+    let mut files = vec![RecordFile { name: name.clone(), bytes: bytes.to_vec() }];
+    if kind != RecordKind::Beds {
+        files.push(RecordFile { name: "beds.csv".to_owned(), bytes: BEDS.as_bytes().to_vec() });
+    }
+    match garden_of(knowledge(), &files) {
+        Ok(garden) => {
+            let _ = garden.count();
+        }
+        Err(problems) => located(&name, bytes, &problems),
+    }
+}
+
+/// Each problem names its file and a line and column that are there, and can be shown.
+pub(crate) fn located(name: &str, bytes: &[u8], problems: &[RowProblem]) {
+    assert!(!problems.is_empty());
+    let lines = bytes.split(|byte| *byte == b'\n').count();
+    for problem in problems {
+        assert_eq!(&*problem.file, name);
+        let line = usize::try_from(problem.line).expect("a line");
+        // A carriage return alone ends a line for the reader, so that there may be more lines.
+        let most = lines + bytes.split(|byte| *byte == b'\r').count();
+        assert!((1..=most.max(1)).contains(&line), "line {line} of {lines}: {problem:?}");
+    }
+    shown(&problem_page(problems, usize::MAX));
+}
+
+/// A page prints without a character that a terminal would obey, and in lines that hold its words.
+pub(crate) fn shown(page: &Page) {
+    for width in [40, 80] {
+        let text = page_text(page, Look::plain(width));
+        let bad = text.chars().find(|character| {
+            (character.is_control() && *character != '\n')
+                || matches!(*character, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+        });
+        assert_eq!(bad, None, "{text:?}");
+    }
+}
+
+/// Any text in any place of a page.
+pub(crate) fn pages(texts: &[String]) {
+    let span = |text: &String| Span::new(Label::Name, text.as_str());
+    let mut page = Page::default();
+    for text in texts {
+        page.line(Line::at(2).hanging(4).text(text.as_str()));
+    }
+    page.table(Table {
+        indent: 1,
+        head: texts.to_vec(),
+        right: vec![0],
+        rows: texts.chunks(3).map(|row| row.iter().map(span).collect()).collect(),
+    });
+    shown(&page);
+}
+
+/// A day reads only as it is written, and a folded name folds to itself.
+pub(crate) fn words(text: &str) {
+    if let Some(day) = iso_day(text) {
+        assert_eq!(day.to_string(), text);
+    }
+    let folded = fold(text);
+    assert_eq!(fold(&folded), folded);
+}
+
+/// A quantity in any unit of the header is kept within its bounds, or is a problem of its cell.
+pub(crate) fn quantities(header: &str, cell: &str) {
+    let text = format!("bed,kind,{header},width_m\nA,ground,{cell},1\n");
+    let file = RecordFile { name: "beds.csv".to_owned(), bytes: text.clone().into_bytes() };
+    match garden_of(knowledge(), std::slice::from_ref(&file)) {
+        Ok(garden) => {
+            for bed in &garden.beds {
+                assert!((0.05..=1000.0).contains(&bed.length.0), "{text}");
+            }
+        }
+        Err(problems) => located("beds.csv", text.as_bytes(), &problems),
+    }
+}
+
+/// An own table of any bytes is taken or refused with problems of its own file.
+pub(crate) fn tables(name: &str, bytes: &[u8]) {
+    let own = Tables::with_own("own", [(name.to_owned(), bytes.to_vec())]);
+    match own.map(Knowledge::with_overlay) {
+        Ok(Ok(knowledge)) => {
+            let _ = knowledge.names.crop(&knowledge.crops, "tomato");
+        }
+        Ok(Err(problems)) | Err(problems) => {
+            assert!(!problems.is_empty());
+            shown(&problem_page(&problems, 20));
+        }
+    }
+}
+
+/// A garden file of any bytes is opened, read, examined; it stays as it is.
+pub(crate) fn database(path: &Path, bytes: &[u8]) {
+    std::fs::write(path, bytes).expect("writes");
+    if let Ok(store) = Store::open(path) {
+        let _ = store.garden(knowledge());
+        let _ = store.export();
+    }
+    match examine(path) {
+        Ok(checkup) => shown(&checkup_page(&checkup)),
+        Err(error) => assert!(!error.to_string().is_empty()),
+    }
+    assert_eq!(std::fs::read(path).expect("reads"), bytes);
+}
