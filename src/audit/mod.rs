@@ -46,19 +46,25 @@ pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Dat
     let rules = catalogue();
     let whole = Whole { knowledge, policy, garden, today };
     let outlook = outlook::Outlook::new(knowledge, policy, garden, today);
-    let mut findings: Vec<Finding> =
-        rules.iter().flat_map(|rule| rule.judge_garden(&whole)).collect();
+    let mut exceptions = exceptions::Exceptions::of(garden, today);
+    let mut merged = merge::Merged::default();
     let mut plantings = 0;
+    for finding in rules.iter().flat_map(|rule| rule.judge_garden(&whole)) {
+        exceptions.pass(finding).into_iter().for_each(|finding| merged.add(finding));
+    }
     by_bed::each_bed(garden, |part| {
         for bed in &part.beds {
             let context = Context::new(&whole, part, bed, &outlook);
             plantings += context.judged.len();
-            findings.extend(rules.iter().flat_map(|rule| rule.judge(&context)));
+            for finding in rules.iter().flat_map(|rule| rule.judge(&context)) {
+                exceptions.pass(finding).into_iter().for_each(|finding| merged.add(finding));
+            }
         }
     });
     let known: Vec<&str> = rules.iter().map(|rule| rule.card().id).collect();
-    let suppressed = exceptions::apply(garden, today, &known, &mut findings);
-    let mut findings = merge::merge(findings);
+    exceptions.about(&known).into_iter().for_each(|finding| merged.add(finding));
+    let suppressed = exceptions.suppressed;
+    let mut findings = merged.finish();
     findings.sort_by(|a, b| {
         let rank = |finding: &Finding| {
             std::cmp::Reverse((finding.severity, finding.confidence, finding.date))
