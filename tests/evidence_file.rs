@@ -30,7 +30,7 @@ fn the_demo_gardens_evidence_names_lines_that_are_there() {
     let elements = tags(&page);
     let sections: BTreeSet<&str> = elements
         .iter()
-        .filter(|tag| tag.name == "section")
+        .filter(|tag| tag.name == "section" && tag.within.iter().any(|name| name == "main"))
         .filter_map(|tag| tag.get("id"))
         .collect();
     assert_eq!(sections.len(), 95, "one section a clause");

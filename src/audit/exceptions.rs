@@ -46,6 +46,14 @@ impl<'g> Exceptions<'g> {
         None
     }
 
+    /// Takes in what the same exceptions covered elsewhere.
+    pub(super) fn join(&mut self, other: Self) {
+        for (own, others) in self.all.iter_mut().zip(other.all) {
+            own.1 |= others.1;
+        }
+        self.suppressed.extend(other.suppressed);
+    }
+
     /// Findings on exceptions that are over or matched nothing.
     pub(super) fn about(&self, known: &[&str]) -> Vec<Finding> {
         let about = |(exception, matched): &(&Exception, bool)| {

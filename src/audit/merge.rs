@@ -34,22 +34,25 @@ impl Merged {
             }
         };
         let cause = (finding.rule, finding.severity, together, bed);
-        let Some(head) = self.heads.get_mut(&cause) else {
-            self.heads.insert(cause, finding);
-            return;
-        };
-        let confidence = head.confidence.max(finding.confidence);
-        let other = if order(&finding, head) == Ordering::Less {
-            let again = std::mem::take(&mut head.again);
-            let mut other = std::mem::replace(head, finding);
-            head.again = again;
-            other.again = Vec::new();
-            other
-        } else {
-            finding
-        };
-        head.confidence = confidence;
-        head.again.push(case(other));
+        match self.heads.get_mut(&cause) {
+            Some(head) => put_behind(head, finding),
+            None => {
+                self.heads.insert(cause, finding);
+            }
+        }
+    }
+
+    /// Takes in what was merged elsewhere.
+    pub(super) fn join(&mut self, other: Self) {
+        self.alone.extend(other.alone);
+        for (cause, finding) in other.heads {
+            match self.heads.get_mut(&cause) {
+                Some(head) => put_behind(head, finding),
+                None => {
+                    self.heads.insert(cause, finding);
+                }
+            }
+        }
     }
 
     pub(super) fn finish(self) -> Vec<Finding> {
@@ -65,6 +68,19 @@ impl Merged {
         });
         self.alone.into_iter().chain(heads).collect()
     }
+}
+
+/// Puts a finding of the same cause behind the head, or at it if it is later.
+fn put_behind(head: &mut Finding, mut other: Finding) {
+    head.confidence = head.confidence.max(other.confidence);
+    let mut again = std::mem::take(&mut head.again);
+    again.append(&mut other.again);
+    if order(&other, head) == Ordering::Less {
+        other.confidence = head.confidence;
+        std::mem::swap(head, &mut other);
+    }
+    again.push(case(other));
+    head.again = again;
 }
 
 /// The latest first; of one day by place, then by record.
@@ -86,4 +102,63 @@ fn case(finding: Finding) -> Again {
     evidence.retain(|leaf| matches!(leaf, Evidence::Record(..) | Evidence::Missing(_)));
     evidence.shrink_to_fit();
     Again { place, date, claim, evidence }
+}
+
+#[cfg(test)]
+mod tests {
+    use itertools::Itertools;
+    use pretty_assertions::assert_eq;
+
+    use super::*;
+    use crate::assess::{Confidence, RecordNote};
+    use crate::audit::FindingClaim;
+    use crate::origin::Origin;
+    use crate::records::Place;
+    use crate::season::iso_day;
+
+    fn finding(bed: &str, day: &str, line: u32, severity: Severity) -> Finding {
+        let date = iso_day(day).expect("a day");
+        let record = RecordNote::SoilTest { date };
+        Finding {
+            rule: "soil_test_without_method",
+            severity,
+            confidence: Confidence::High,
+            place: Some(Place::whole(bed)),
+            date,
+            claim: FindingClaim::SoilTestWithoutMethod,
+            evidence: vec![Evidence::Record(Origin::new("soil_tests.csv", line), record)],
+            again: Vec::new(),
+        }
+    }
+
+    #[test]
+    fn remarks_of_the_garden_are_one_and_warnings_one_a_bed_in_whatever_order() {
+        let findings = [
+            finding("a", "2024-03-01", 2, Severity::Remark),
+            finding("b", "2025-03-01", 3, Severity::Remark),
+            finding("a", "2025-03-01", 4, Severity::Remark),
+            finding("a", "2023-03-01", 5, Severity::Warning),
+            finding("b", "2023-03-01", 6, Severity::Warning),
+        ];
+        let mut told: Vec<String> = findings
+            .iter()
+            .permutations(findings.len())
+            .map(|findings| {
+                // Half of them by way of a second heap, as threads do.
+                let (mut one, mut other) = (Merged::default(), Merged::default());
+                for (at, finding) in findings.into_iter().enumerate() {
+                    if at < 2 { &mut one } else { &mut other }.add(finding.clone());
+                }
+                one.join(other);
+                format!("{:?}", one.finish())
+            })
+            .collect();
+        told.dedup();
+        assert_eq!(told.len(), 1, "the order tells");
+        let mut merged = Merged::default();
+        findings.into_iter().for_each(|finding| merged.add(finding));
+        let cases: Vec<(Severity, usize)> =
+            merged.finish().iter().map(|head| (head.severity, head.again.len())).collect();
+        assert_eq!(cases, [(Severity::Remark, 2), (Severity::Warning, 0), (Severity::Warning, 0)]);
+    }
 }

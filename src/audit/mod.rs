@@ -20,6 +20,13 @@ pub use finding::{Again, Finding, FindingClaim, Severity};
 pub use proof::{BedProof, Case, ClauseProof, Lines, Missing, Standing, proofs};
 pub use rules::catalogue;
 
+use std::ops::Range;
+
+use by_bed::ByBed;
+use exceptions::Exceptions;
+use merge::Merged;
+use outlook::Outlook;
+
 use crate::knowledge::Knowledge;
 use crate::policy::Policy;
 use crate::records::Garden;
@@ -38,32 +45,34 @@ pub struct Audit {
     pub rules: usize,
 }
 
+/// Threads that share the beds: as many as small machines have cores.
+const THREADS: usize = 4;
+
 /// Holds a garden's records up to a day against every rule. The garden is walked bed by bed, and
 /// what was judged of a bed is dropped with it, so that the work grows with the number of beds and
-/// the memory does not.
+/// the memory does not. No bed knows of another, so the threads that share them change no answer.
 #[must_use]
 pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Date) -> Audit {
     let rules = catalogue();
     let whole = Whole { knowledge, policy, garden, today };
-    let outlook = outlook::Outlook::new(knowledge, policy, garden, today);
-    let mut exceptions = exceptions::Exceptions::of(garden, today);
-    let mut merged = merge::Merged::default();
-    let mut plantings = 0;
-    for finding in rules.iter().flat_map(|rule| rule.judge_garden(&whole)) {
-        exceptions.pass(finding).into_iter().for_each(|finding| merged.add(finding));
-    }
-    by_bed::each_bed(garden, |part| {
-        for bed in &part.beds {
-            let context = Context::new(&whole, part, bed, &outlook);
-            plantings += context.judged.len();
-            for finding in rules.iter().flat_map(|rule| rule.judge(&context)) {
-                exceptions.pass(finding).into_iter().for_each(|finding| merged.add(finding));
-            }
+    let mut all = Part::of(garden, today);
+    all.take(rules.iter().flat_map(|rule| rule.judge_garden(&whole)));
+    let by_bed = ByBed::new(garden);
+    let count = garden.beds.len();
+    let share = count.div_ceil(THREADS).max(1);
+    std::thread::scope(|scope| {
+        let parts: Vec<_> = (0..count)
+            .step_by(share)
+            .map(|from| from..(from + share).min(count))
+            .map(|beds| scope.spawn(|| Part::of_beds(&whole, &by_bed, beds)))
+            .collect();
+        for part in parts {
+            all.join(part.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
         }
     });
     let known: Vec<&str> = rules.iter().map(|rule| rule.card().id).collect();
+    let Part { mut merged, exceptions, plantings } = all;
     exceptions.about(&known).into_iter().for_each(|finding| merged.add(finding));
-    let suppressed = exceptions.suppressed;
     let mut findings = merged.finish();
     findings.sort_by(|a, b| {
         let rank = |finding: &Finding| {
@@ -71,5 +80,48 @@ pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Dat
         };
         (rank(a), &a.place, a.rule).cmp(&(rank(b), &b.place, b.rule))
     });
-    Audit { findings, suppressed, plantings, rules: rules.len() }
+    Audit { findings, suppressed: exceptions.suppressed, plantings, rules: rules.len() }
+}
+
+/// What was found in a part of the garden.
+struct Part<'g> {
+    merged: Merged,
+    exceptions: Exceptions<'g>,
+    plantings: usize,
+}
+
+impl<'g> Part<'g> {
+    fn of(garden: &'g Garden, today: Date) -> Self {
+        let exceptions = Exceptions::of(garden, today);
+        Self { merged: Merged::default(), exceptions, plantings: 0 }
+    }
+
+    fn of_beds(whole: &Whole<'g>, by_bed: &ByBed<'_>, beds: Range<usize>) -> Self {
+        let rules = catalogue();
+        let outlook = Outlook::new(whole.knowledge, whole.policy, whole.garden, whole.today);
+        let mut found = Self::of(whole.garden, whole.today);
+        by_bed.each(beds, |garden| {
+            for bed in &garden.beds {
+                let context = Context::new(whole, garden, bed, &outlook);
+                found.plantings += context.judged.len();
+                found.take(rules.iter().flat_map(|rule| rule.judge(&context)));
+            }
+        });
+        found
+    }
+
+    /// Takes findings in that no exception covers.
+    fn take(&mut self, findings: impl Iterator<Item = Finding>) {
+        for finding in findings {
+            if let Some(finding) = self.exceptions.pass(finding) {
+                self.merged.add(finding);
+            }
+        }
+    }
+
+    fn join(&mut self, other: Self) {
+        self.merged.join(other.merged);
+        self.exceptions.join(other.exceptions);
+        self.plantings += other.plantings;
+    }
 }
