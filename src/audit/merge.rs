@@ -156,7 +156,9 @@ mod tests {
         told.dedup();
         assert_eq!(told.len(), 1, "the order tells");
         let mut merged = Merged::default();
-        findings.into_iter().for_each(|finding| merged.add(finding));
+        for finding in findings {
+            merged.add(finding);
+        }
         let cases: Vec<(Severity, usize)> =
             merged.finish().iter().map(|head| (head.severity, head.again.len())).collect();
         assert_eq!(cases, [(Severity::Remark, 2), (Severity::Warning, 0), (Severity::Warning, 0)]);
