@@ -144,6 +144,11 @@ policy! {
     mixture_wait: f64 = 0.25;
     /// Weight of a sign that the notes and the symptoms table share, beside its rarity.
     sign_weight: f64 = 0.35;
+    /// Power to which the odds of surveys of sick plants are taken: half as an odds ratio on the scale
+    /// of logarithms, because they were made in other regions and years.
+    survey_weight: f64 = 0.5;
+    /// Part of a cause's odds that a look-alike of it has which no row of the crop describes.
+    look_alike_share: f64 = 0.3;
     /// Chance below which a cause is left out of the list.
     least_chance: f64 = 0.02;
     /// Factor on the odds of a cause that the bed had before.

@@ -1,19 +1,19 @@
-//! One garden's records bed by bed: each kind of record is walked once, and only one bed's part of
-//! it is held a second time.
+//! One garden's records bed by bed: each kind of record is put in order once, and only the parts of
+//! the beds under way are held a second time. Beds know nothing of each other, so they are judged
+//! side by side on all cores; the order of what comes back is that of the beds.
 
 use std::collections::BTreeMap;
-use std::ops::Range;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::records::{Garden, Place};
 
-/// Records of one kind by bed: the bed's place in the list and the record's. Within a bed they keep
-/// the order they had.
-struct Sorted(Vec<(u32, u32)>);
+/// Records of one kind in the order of their beds; within a bed the order they had.
+struct Sorted(Vec<(usize, usize)>);
 
 impl Sorted {
-    fn of<'r>(places: impl Iterator<Item = &'r Place>, beds: &BTreeMap<&str, u32>) -> Self {
-        let mut order: Vec<(u32, u32)> = (0..)
-            .zip(places)
+    fn of<'r>(places: impl Iterator<Item = &'r Place>, beds: &BTreeMap<&str, usize>) -> Self {
+        let mut order: Vec<(usize, usize)> = places
+            .enumerate()
             .filter_map(|(at, place)| beds.get(&*place.bed).map(|bed| (*bed, at)))
             .collect();
         order.sort_unstable();
@@ -21,15 +21,16 @@ impl Sorted {
     }
 
     /// Copies what lies in a bed.
-    fn take<R: Clone>(&self, bed: u32, records: &[R]) -> Vec<R> {
+    fn take<R: Clone>(&self, bed: usize, records: &[R], into: &mut Vec<R>) {
         let from = self.0.partition_point(|(of, _)| *of < bed);
-        let here = self.0[from..].iter().take_while(|(of, _)| *of == bed);
-        here.map(|(_, at)| records[*at as usize].clone()).collect()
+        let of_bed = self.0[from..].iter().take_while(|(of, _)| *of == bed);
+        into.clear();
+        into.extend(of_bed.map(|(_, at)| records[*at].clone()));
     }
 }
 
-/// A garden's records sorted by bed.
-pub(super) struct ByBed<'g> {
+/// A garden in the order of its beds.
+struct ByBed<'g> {
     garden: &'g Garden,
     plantings: Sorted,
     observations: Sorted,
@@ -40,8 +41,9 @@ pub(super) struct ByBed<'g> {
 }
 
 impl<'g> ByBed<'g> {
-    pub(super) fn new(garden: &'g Garden) -> Self {
-        let beds: BTreeMap<&str, u32> = garden.beds.iter().map(|bed| &*bed.name).zip(0..).collect();
+    fn of(garden: &'g Garden) -> Self {
+        let beds: BTreeMap<&str, usize> =
+            garden.beds.iter().enumerate().map(|(at, bed)| (&*bed.name, at)).collect();
         Self {
             garden,
             plantings: Sorted::of(garden.plantings.iter().map(|one| &one.place), &beds),
@@ -53,26 +55,60 @@ impl<'g> ByBed<'g> {
         }
     }
 
-    /// Calls a function with the records of each bed of a range, in the order of the beds, as a
-    /// garden of its own: the same site, climate and weather, one bed. Wishes and exceptions are left
-    /// out.
-    pub(super) fn each(&self, beds: Range<usize>, mut visit: impl FnMut(&Garden)) {
-        let garden = self.garden;
-        let mut part = Garden {
-            site: garden.site.clone(),
-            climate: garden.climate.clone(),
-            weather: garden.weather.clone(),
+    /// A garden with what every bed shares and none of the beds.
+    fn shared(&self) -> Garden {
+        Garden {
+            site: self.garden.site.clone(),
+            climate: self.garden.climate.clone(),
+            weather: self.garden.weather.clone(),
             ..Garden::default()
-        };
-        for (at, bed) in (0_u32..).zip(&garden.beds).skip(beds.start).take(beds.len()) {
-            part.beds = vec![bed.clone()];
-            part.plantings = self.plantings.take(at, &garden.plantings);
-            part.observations = self.observations.take(at, &garden.observations);
-            part.harvests = self.harvests.take(at, &garden.harvests);
-            part.amendments = self.amendments.take(at, &garden.amendments);
-            part.soil_tests = self.soil_tests.take(at, &garden.soil_tests);
-            part.treatments = self.treatments.take(at, &garden.treatments);
-            visit(&part);
         }
     }
+
+    /// Puts one bed and its records into `part` in place of those of another.
+    fn fill(&self, bed: usize, part: &mut Garden) {
+        let garden = self.garden;
+        part.beds.clear();
+        part.beds.push(garden.beds[bed].clone());
+        self.plantings.take(bed, &garden.plantings, &mut part.plantings);
+        self.observations.take(bed, &garden.observations, &mut part.observations);
+        self.harvests.take(bed, &garden.harvests, &mut part.harvests);
+        self.amendments.take(bed, &garden.amendments, &mut part.amendments);
+        self.soil_tests.take(bed, &garden.soil_tests, &mut part.soil_tests);
+        self.treatments.take(bed, &garden.treatments, &mut part.treatments);
+    }
+}
+
+/// What a function makes of each bed, in the order of the beds. It is given the records of a bed
+/// as a garden of its own (the same site, climate and weather, one bed; wishes and exceptions are
+/// left out), and what `begin` made for its thread.
+pub(super) fn each_bed<T, R: Send>(
+    garden: &Garden,
+    begin: impl Fn() -> T + Sync,
+    visit: impl Fn(&T, &Garden) -> R + Sync,
+) -> Vec<R> {
+    let by_bed = ByBed::of(garden);
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let (at_hand, mut part, mut made) = (begin(), by_bed.shared(), Vec::new());
+        loop {
+            let bed = next.fetch_add(1, Ordering::Relaxed);
+            if bed >= garden.beds.len() {
+                return made;
+            }
+            by_bed.fill(bed, &mut part);
+            made.push((bed, visit(&at_hand, &part)));
+        }
+    };
+    let mut made = std::thread::scope(|scope| {
+        let others: Vec<_> = (1..cores.min(garden.beds.len())).map(|_| scope.spawn(work)).collect();
+        let mut made = work();
+        for other in others {
+            made.extend(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+        }
+        made
+    });
+    made.sort_unstable_by_key(|(bed, _)| *bed);
+    made.into_iter().map(|(_, result)| result).collect()
 }

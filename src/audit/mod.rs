@@ -20,9 +20,6 @@ pub use finding::{Again, Finding, FindingClaim, Severity};
 pub use proof::{BedProof, Case, ClauseProof, Lines, Missing, Standing, proofs};
 pub use rules::catalogue;
 
-use std::ops::Range;
-
-use by_bed::ByBed;
 use exceptions::Exceptions;
 use merge::Merged;
 use outlook::Outlook;
@@ -45,9 +42,6 @@ pub struct Audit {
     pub rules: usize,
 }
 
-/// Threads that share the beds: as many as small machines have cores.
-const THREADS: usize = 4;
-
 /// Holds a garden's records up to a day against every rule. The garden is walked bed by bed, and
 /// what was judged of a bed is dropped with it, so that the work grows with the number of beds and
 /// the memory does not. No bed knows of another, so the threads that share them change no answer.
@@ -57,22 +51,25 @@ pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Dat
     let whole = Whole { knowledge, policy, garden, today };
     let mut all = Part::of(garden, today);
     all.take(rules.iter().flat_map(|rule| rule.judge_garden(&whole)));
-    let by_bed = ByBed::new(garden);
-    let count = garden.beds.len();
-    let share = count.div_ceil(THREADS).max(1);
-    std::thread::scope(|scope| {
-        let parts: Vec<_> = (0..count)
-            .step_by(share)
-            .map(|from| from..(from + share).min(count))
-            .map(|beds| scope.spawn(|| Part::of_beds(&whole, &by_bed, beds)))
-            .collect();
-        for part in parts {
-            all.join(part.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+    // Each thread keeps its own answers on the season and its own rules.
+    let begin = || (catalogue(), Outlook::new(knowledge, policy, garden, today));
+    let parts = by_bed::each_bed(garden, begin, |(rules, outlook), records| {
+        let mut part = Part::of(garden, today);
+        for bed in &records.beds {
+            let context = Context::new(&whole, records, bed, outlook);
+            part.plantings += context.judged.len();
+            part.take(rules.iter().flat_map(|rule| rule.judge(&context)));
         }
+        part
     });
+    for part in parts {
+        all.join(part);
+    }
     let known: Vec<&str> = rules.iter().map(|rule| rule.card().id).collect();
     let Part { mut merged, exceptions, plantings } = all;
-    exceptions.about(&known).into_iter().for_each(|finding| merged.add(finding));
+    for finding in exceptions.about(&known) {
+        merged.add(finding);
+    }
     let mut findings = merged.finish();
     findings.sort_by(|a, b| {
         let rank = |finding: &Finding| {
@@ -94,20 +91,6 @@ impl<'g> Part<'g> {
     fn of(garden: &'g Garden, today: Date) -> Self {
         let exceptions = Exceptions::of(garden, today);
         Self { merged: Merged::default(), exceptions, plantings: 0 }
-    }
-
-    fn of_beds(whole: &Whole<'g>, by_bed: &ByBed<'_>, beds: Range<usize>) -> Self {
-        let rules = catalogue();
-        let outlook = Outlook::new(whole.knowledge, whole.policy, whole.garden, whole.today);
-        let mut found = Self::of(whole.garden, whole.today);
-        by_bed.each(beds, |garden| {
-            for bed in &garden.beds {
-                let context = Context::new(whole, garden, bed, &outlook);
-                found.plantings += context.judged.len();
-                found.take(rules.iter().flat_map(|rule| rule.judge(&context)));
-            }
-        });
-        found
     }
 
     /// Takes findings in that no exception covers.
