@@ -9,7 +9,9 @@ use crate::knowledge::{CropId, Knowledge, PathogenId, Turn};
 use crate::season::{Date, add_days};
 use crate::state::Presence;
 use crate::state::nutrients::{Need, NeedBasis};
-use crate::state::stand::{Habit, Stage, Stand, available, cover_range, stand};
+use crate::state::stand::{
+    Habit, Stage, Stand, available, cover_range, sod_gives, stand, washed_out,
+};
 
 use super::goal::Goal;
 use super::kill::{Kill, KillFor, Wait, day_of_kill, wait_after};
@@ -257,7 +259,32 @@ fn grown(
     }
     let mut sum = sum?;
     sum.available = available(setting.knowledge, sum.dry_matter, sum.nitrogen_percent);
+    let stood = (span.1 - span.0).num_days() as f64;
+    let perennial = mixture
+        .parts
+        .iter()
+        .map(|(crop, share)| {
+            let gives = sod_gives(setting.knowledge, setting.policy, *crop, stood);
+            gives.map(|grams| grams * share / whole)
+        })
+        .fold(Estimate::ZERO, |sum, one| sum + one);
+    let books = &setting.state.nutrients;
+    let lost = setting.climate.map_or(Estimate::ZERO, |climate| {
+        let idle = (ended, setting.question.gap.to);
+        washed_out(setting.policy, climate, idle, |month| books.surplus_mm(month))
+    });
+    sum.available = kept(sum.available + perennial, lost);
     Some(sum)
+}
+
+/// What is left of freed nitrogen after the rain; what ties up does so whatever it rains.
+fn kept(available: Estimate, lost: Estimate) -> Estimate {
+    let one = |grams: f64, lost: f64| if grams > 0.0 { grams * (1.0 - lost) } else { grams };
+    Estimate::new(
+        one(available.low, lost.high),
+        one(available.likely, lost.likely),
+        one(available.high, lost.low),
+    )
 }
 
 fn scaled(mut stand: Stand, share: f64) -> Stand {
