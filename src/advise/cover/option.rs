@@ -17,7 +17,7 @@ use super::goal::Goal;
 use super::kill::{Kill, KillFor, Wait, day_of_kill, wait_after};
 use super::mixture::Mixture;
 use super::next::{NextCrop, after};
-use super::soil_life::{SoilLife, soil_life};
+use super::soil_life::{SoilLife, is_spoken_of, soil_life};
 use super::winter::{Winter, WinterAnswer, winter};
 use super::{Setting, cover_fact, seed_rate, timing_fact};
 
@@ -335,14 +335,17 @@ fn soil_nitrogen(setting: &Setting<'_, '_>, crop: CropId, span: (Date, Date)) ->
     setting.state.nutrients.supply(setting.knowledge, crop, &need, span).nitrogen().range()
 }
 
-/// What it does to each pathogen of the bed, each once; far-fetched causes of an unknown disease and
-/// what does not stay with a bed are left out.
+/// What it does to each pathogen of the bed, each once; far-fetched causes of an unknown disease are
+/// left out, and so is what does not stay with a bed unless a source speaks of covers and it.
 fn lives(setting: &Setting<'_, '_>, crops: &[CropId]) -> Vec<SoilLife> {
     let mut here: Vec<PathogenId> = setting
         .state
         .inocula
         .iter()
-        .filter(|inoculum| setting.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed())
+        .filter(|inoculum| {
+            setting.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed()
+                || is_spoken_of(setting.knowledge, inoculum.pathogen)
+        })
         .filter(|inoculum| match inoculum.presence {
             Presence::Candidate(chance) => chance >= setting.policy.far_fetched,
             Presence::Sighted(_) | Presence::Beside => true,
@@ -511,7 +514,8 @@ fn standing(setting: &Setting<'_, '_>, option: &CoverOption) -> Standing {
         let seen = setting.state.inocula.iter().any(|inoculum| {
             inoculum.pathogen == life.pathogen && matches!(inoculum.presence, Presence::Sighted(_))
         });
-        let worst = if life.turn == Some(Turn::Raises) && seen && !life.is_weak {
+        let stays = setting.knowledge.pathogens[life.pathogen].is_bound_to_bed();
+        let worst = if life.turn == Some(Turn::Raises) && seen && stays && !life.is_weak {
             Standing::NotHere
         } else if life.may_raise() || life.is_contested {
             Standing::WithCare
