@@ -370,7 +370,13 @@ policy! {
     /// The same of tall and spreading crops.
     company_loss_strong: Estimate = range(0.05, 0.2, 0.35);
     /// Share of that loss left where the cover is kept mown.
-    company_mown_left: f64 = 0.5;
+    company_mown_left: f64 = 0.45;
+    /// The same where it stands in the paths between beds only.
+    company_paths_left: f64 = 0.5;
+    /// The same of a low-growing kind.
+    company_low_kind_left: f64 = 0.15;
+    /// The same on ground so rich that nitrogen is not fought for.
+    company_rich_soil_left: f64 = 0.2;
     /// Loss of yield from which company is said to cost something.
     company_loss_told: f64 = 0.05;
     /// Days before a crop's regrowth by which what stands between is cut, so that it shades nothing.

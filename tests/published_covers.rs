@@ -203,3 +203,42 @@ fn nitrogen_credits_against_managed_stands() {
         assert!(overlap * 10 >= total * 8, "{overlap}/{total}: {apart:?}");
     }
 }
+
+/// What a stand frees, by the published line's points and the printed examples.
+#[test]
+fn a_stand_frees_what_the_published_line_says() {
+    let knowledge = Knowledge::embedded();
+    let one = |tonnes: f64, percent: f64| {
+        let grams = Estimate::exact(tonnes * 100.0);
+        available(&knowledge, grams, Estimate::exact(percent))
+    };
+    let (mut agree, mut total) = (0, 0);
+    for row in knowledge.availability_points() {
+        let point = (row.input_value.parse::<f64>(), row.printed.parse::<f64>());
+        let ("pnw636", "cover_n_percent_dm", (Ok(percent), Ok(pounds_a_ton))) =
+            (&*row.model, &*row.input, point)
+        else {
+            continue;
+        };
+        // A pound a short ton is half a kilogram a tonne, and that is grams from 100 g/m2 by ten.
+        let ours = one(1.0, percent).likely;
+        let printed = pounds_a_ton * 0.5 * 0.1;
+        total += 1;
+        agree += usize::from((ours - printed).abs() <= 0.001);
+        println!("{percent} % N: {ours:.3} g/m2 from a tonne a hectare, printed {printed:.3}");
+    }
+    println!("pan points through a stand: {agree}/{total}");
+    assert!(total >= 10 && agree == total, "{agree}/{total}");
+    // One ton at 3.5 %: 35 lb (printed), half of its nitrogen.
+    assert!((one(1.0, 3.5).likely - 1.75).abs() < 1e-9);
+    // 7.2 t/ha at 3.2 %: 107 kg/ha, worked in the table of arithmetic.
+    assert!((one(7.2, 3.2).likely - 10.71).abs() < 0.01);
+    // Under 1.5 %: little or none, and down to a tie-up of 56 kg/ha under a heavy pure cereal.
+    let straw = one(8.0, 0.9);
+    assert!(straw.high <= 0.0 && straw.low <= -5.6, "{straw:?}");
+    // The current catalogue page: 25 to 40 lb a ton at 3 to 4 %.
+    for (percent, low, high) in [(3.0, 12.5, 20.0), (3.5, 12.5, 20.0), (4.0, 12.5, 20.0)] {
+        let kg_a_tonne = one(1.0, percent).likely * 10.0;
+        assert!((low - 0.1..=high).contains(&kg_a_tonne), "{percent}: {kg_a_tonne}");
+    }
+}
