@@ -30,7 +30,8 @@ fn fixture(knowledge: &Knowledge, name: &str) -> Garden {
         .filter_map(|entry| {
             let path = entry.expect("an entry").path();
             let file = path.file_name()?.to_str()?.to_owned();
-            file.ends_with(".csv").then(|| (file, std::fs::read(&path).expect("reads")))
+            let is_table = path.extension().is_some_and(|ending| ending == "csv");
+            is_table.then(|| (file, std::fs::read(&path).expect("reads")))
         })
         .collect::<Vec<_>>();
     garden_of(knowledge, files, name)
