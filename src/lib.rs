@@ -60,6 +60,7 @@ pub mod estimate;
 pub mod import;
 pub mod knowledge;
 pub mod origin;
+pub mod plan;
 pub mod policy;
 pub mod records;
 pub mod render;

@@ -548,6 +548,30 @@ policy! {
     looked_at_days: i64 = 60;
     /// Nitrogen in the dry matter of vegetable residue, percent, where no credit is printed.
     vegetable_residue_n_percent: Estimate = range(1.5, 2.5, 3.5);
+    /// Planning: worth of a full crop beyond what is wished, as a share of one that is wished. It can
+    /// be given away, but nobody asked for it: a cover is worth more.
+    plan_beyond: f64 = 0.02;
+    /// Planning: what a half-month under any crop is worth, as a share of a full crop, because covered
+    /// soil is not washed out. A winter under a cover comes to about a tenth.
+    plan_cover: f64 = 0.01;
+    /// Planning: what a legume adds beside its harvest, as a share of a full crop: its nitrogen in a
+    /// bed of middling need.
+    plan_legume: f64 = 0.06;
+    /// Planning: part of its worth that a planting keeps if it needs care, so that a free bed is
+    /// taken first.
+    plan_care: f64 = 0.9;
+    /// Planning: what a gram of nitrogen that must be put on costs, as a share of a full crop of a
+    /// square metre: 10 g make three parts in a hundred.
+    plan_nitrogen: f64 = 0.003;
+    /// Planning: part of the shortest published return time that relatives keep within a plan.
+    plan_return: f64 = 1.0;
+    /// Planning: free years kept between a relative on record and a crop, if its shortest published
+    /// return time is not shorter still. More is weighed as care, since most gardens could plant
+    /// nothing otherwise.
+    plan_return_recorded: f64 = 1.0;
+    /// Planning: what a half-month costs in which two sections of one bed bear the same family, as a
+    /// share of a full crop of the smaller one: what one has the other gets.
+    plan_neighbours: f64 = 0.01;
     /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.
     plants_looked_at: f64 = 20.0;
     /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:

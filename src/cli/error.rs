@@ -51,6 +51,12 @@ impl CliError {
             .hint("all of them: `breakcrop reference lint`")
     }
 
+    /// Rows of a plan's file that cannot be read.
+    pub(super) fn plan_file(problems: Vec<RowProblem>) -> Self {
+        let count = crate::view::words::count(problems.len(), "problem");
+        Self { problems, ..Self::input(format!("{count} in the plan's file; nothing was planned")) }
+    }
+
     /// Adds what to do.
     pub(super) fn hint(mut self, hint: impl Into<String>) -> Self {
         self.hints.push(hint.into());

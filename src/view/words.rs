@@ -33,7 +33,8 @@ pub fn days(number: i64) -> String {
 #[must_use]
 pub fn years(years: f64) -> String {
     if years > 0.0 && years < 0.17 {
-        return format!("{:.0} days", years * crate::season::DAYS_PER_YEAR);
+        let number = format!("{:.0}", years * crate::season::DAYS_PER_YEAR);
+        return if number == "1" { "1 day".to_owned() } else { format!("{number} days") };
     }
     let number = number(years);
     if number == "1" { "1 year".to_owned() } else { format!("{number} years") }

@@ -13,6 +13,7 @@ pub(super) mod follow;
 pub(super) mod import;
 pub(super) mod intersow;
 pub(super) mod new;
+pub(super) mod plan;
 pub(super) mod policy;
 pub(super) mod reference;
 pub(super) mod replay;

@@ -10,6 +10,7 @@ mod diagnosis;
 mod import;
 mod intersow;
 mod judgment;
+pub mod plan;
 mod ranking;
 pub mod reference;
 mod replay;
@@ -32,7 +33,7 @@ pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessm
 pub use ranking::{FollowOnJson, FollowsJson, follows};
 pub use replay::{
     CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
-    MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+    MissJson, PartScoreJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
 };
 pub use stream::{
     RankedJson, StreamedAuditJson, StreamedFollowsJson, StreamedJson, StreamedResult, row_problem,

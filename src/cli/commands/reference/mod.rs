@@ -75,7 +75,10 @@ pub(in crate::cli) fn run(session: &Session, args: &ReferenceArgs) -> Result<Out
 }
 
 /// The pathogen of a name, or what is near it.
-fn pathogen(session: &Session, name: &str) -> Result<crate::knowledge::PathogenId, CliError> {
+pub(in crate::cli) fn pathogen(
+    session: &Session,
+    name: &str,
+) -> Result<crate::knowledge::PathogenId, CliError> {
     let knowledge = session.knowledge();
     knowledge.names.pathogen(&knowledge.pathogens, None, name).map_err(|near| {
         let error = CliError::input(format!("unknown disease \"{name}\""));

@@ -1,0 +1,160 @@
+//! `plan`: the whole garden, several seasons ahead.
+
+use std::io::{IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use crate::cli::Outcome;
+use crate::cli::error::CliError;
+use crate::cli::session::Session;
+use crate::plan::solve::{Progress, Stage};
+use crate::plan::{GardenPlan, Kept, Lost, PlanAsk, garden_plan};
+use crate::records::Garden;
+use crate::view::{Phrases, compare_page, json, plan_csv, plan_page};
+
+/// Plan the whole garden from the wishes, with a proof of how good the plan is
+///
+/// Every start is judged by the bed model after all that stands before it. Wishes by mass count what
+/// is picked in their month or season, wishes by area what is started in it. The value is counted in
+/// square metres of full crops wished for; the bound says what no plan can beat. The same garden and
+/// seed give the same plan.
+#[derive(Debug, clap::Args)]
+#[command(
+    after_help = "Examples:\n  breakcrop plan --months 12\n  breakcrop plan --write plan.csv\n  \
+breakcrop plan --keep plan.csv --lost L3=white_rot"
+)]
+pub(in crate::cli) struct PlanArgs {
+    #[command(flatten)]
+    pub(in crate::cli) made: MadeArgs,
+    /// Write the plantings to a CSV file that --keep and --against read
+    #[arg(long, value_name = "FILE")]
+    write: Option<PathBuf>,
+    /// Compare with an earlier plan's file
+    #[arg(long, value_name = "FILE")]
+    against: Option<PathBuf>,
+}
+
+/// How a plan is made.
+#[derive(Debug, clap::Args)]
+pub(in crate::cli) struct MadeArgs {
+    /// Months ahead, 48 at most
+    #[arg(long, value_name = "N", default_value_t = 12,
+        value_parser = clap::value_parser!(u8).range(1..=48))]
+    months: u8,
+    /// Keep the plantings of this file and plan the rest (columns as in plantings.csv)
+    #[arg(long, value_name = "FILE")]
+    keep: Option<PathBuf>,
+    /// What if a bed were lost to a disease: BED=DISEASE, again for each bed
+    #[arg(long, value_name = "BED=DISEASE")]
+    lost: Vec<String>,
+    /// Another seed may find another plan
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+}
+
+pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome, CliError> {
+    let garden = session.load()?;
+    let (ask, plan) = made(session, &garden, &args.made)?;
+    let phrases = Phrases::new(session.knowledge());
+    if let Some(path) = &args.write {
+        std::fs::write(path, plan_csv(phrases, &plan))?;
+    }
+    if let Some(path) = &args.against {
+        let other = PlanAsk { kept: kept(session, &garden, path)?, only_kept: true, ..ask };
+        let other = planned(session, &garden, &other)?;
+        let names = ("this plan", &*path.display().to_string());
+        return session.print(
+            || compare_page(phrases, (&plan, &other), names),
+            || {
+                serde_json::json!({
+                    "plan": json::plan::plan(phrases, &plan),
+                    "against": json::plan::plan(phrases, &other),
+                })
+            },
+        );
+    }
+    let name = garden.site.as_ref().map_or("the garden", |site| &site.name).to_owned();
+    session.print(
+        || plan_page(phrases, &plan, &name),
+        || serde_json::json!(json::plan::plan(phrases, &plan)),
+    )
+}
+
+/// Makes the plan that the arguments ask for.
+pub(in crate::cli) fn made(
+    session: &Session,
+    garden: &Garden,
+    args: &MadeArgs,
+) -> Result<(PlanAsk, GardenPlan), CliError> {
+    let mut ask = PlanAsk { seed: args.seed, ..PlanAsk::new(session.today, args.months * 2) };
+    if let Some(path) = &args.keep {
+        ask.kept = kept(session, garden, path)?;
+    }
+    for lost in &args.lost {
+        ask.lost.push(lost_bed(session, garden, lost)?);
+    }
+    let plan = planned(session, garden, &ask)?;
+    Ok((ask, plan))
+}
+
+/// Plans, and tells the terminal how far it has come.
+pub(in crate::cli) fn planned(
+    session: &Session,
+    garden: &Garden,
+    ask: &PlanAsk,
+) -> Result<GardenPlan, CliError> {
+    let told = std::io::stderr().is_terminal() && !session.json;
+    let tell = |progress: Progress| {
+        if told {
+            let _ = write!(std::io::stderr().lock(), "\r{}", progress_words(progress));
+        }
+    };
+    let plan = garden_plan(session.knowledge(), &session.policy, garden, ask, &tell);
+    if told {
+        let _ = write!(std::io::stderr().lock(), "\r{:78}\r", "");
+    }
+    plan.map_err(|error| CliError::input(error.to_string()))
+}
+
+fn progress_words(progress: Progress) -> String {
+    const WIDTH: usize = 20;
+    let stage = match progress.stage {
+        Stage::Bound => "bound ",
+        Stage::Search => "search",
+    };
+    let full = (0..WIDTH).filter(|at| (*at as f64) < progress.done * WIDTH as f64).count();
+    let gap = 100.0 * (progress.bound - progress.value).max(0.0) / progress.value.max(1e-9);
+    format!(
+        "{stage} [{}{}] value {:.1}, bound {:.1}, gap {:.1} %   ",
+        "=".repeat(full),
+        " ".repeat(WIDTH - full),
+        progress.value,
+        progress.bound,
+        gap.min(999.0)
+    )
+}
+
+/// The plantings of a plan's file.
+pub(in crate::cli) fn kept(
+    session: &Session,
+    garden: &Garden,
+    path: &Path,
+) -> Result<Vec<crate::records::Planting>, CliError> {
+    let text = std::fs::read(path).map_err(|error| {
+        CliError::input(format!("{}: {error}", path.display()))
+            .hint("write one: `breakcrop plan --write plan.csv`")
+    })?;
+    let name = path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into());
+    Kept::read(session.knowledge(), garden, &name, &text)
+        .map(|kept| kept.plantings)
+        .map_err(|problems| CliError::plan_file(problems.list))
+}
+
+fn lost_bed(session: &Session, garden: &Garden, written: &str) -> Result<Lost, CliError> {
+    let Some((bed, disease)) = written.rsplit_once('=') else {
+        return Err(CliError::input(format!("\"{written}\" names no disease"))
+            .hint("write BED=DISEASE, like L3=white_rot"));
+    };
+    let place = Session::place(garden, bed)?;
+    let pathogen = super::reference::pathogen(session, disease)?;
+    Ok(Lost { place, pathogen })
+}

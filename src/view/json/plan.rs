@@ -1,0 +1,205 @@
+//! A plan, going out.
+
+use serde::Serialize;
+
+use super::super::phrase::Phrases;
+use super::super::plan::unmet_words;
+use super::FORMAT;
+use super::judgment::{AssessmentJson, assessment};
+use crate::estimate::Estimate;
+use crate::plan::{GardenPlan, Planned, Unmet, WishBy};
+use crate::season::Date;
+
+/// One planting of a plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlannedPlantingJson {
+    /// Bed.
+    pub bed: String,
+    /// Section.
+    pub section: Option<String>,
+    /// Crop key.
+    pub crop: String,
+    /// Day of sowing or setting out.
+    pub planted: Date,
+    /// Day by which the place is free.
+    pub removed: Date,
+    /// sown or transplanted.
+    pub method: &'static str,
+    /// First and last day of the harvest.
+    pub harvest: Option<[Date; 2]>,
+    /// Area, m2.
+    pub area_m2: f64,
+    /// Harvest to expect if fed, kg.
+    pub mass_kg: Option<Estimate>,
+    /// Nitrogen to put on, g/m2.
+    pub feed_nitrogen_g_m2: Option<Estimate>,
+    /// Yield to expect if fed, a fraction.
+    pub fed_yield: Estimate,
+    /// Whether the grower had decided it.
+    pub kept: bool,
+    /// The judgment.
+    pub assessment: AssessmentJson,
+}
+
+/// A wish and what came of it.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlannedWishJson {
+    /// Crop key.
+    pub crop: String,
+    /// First day.
+    pub from: Date,
+    /// Day after the last.
+    pub to: Date,
+    /// kg or m2.
+    pub unit: &'static str,
+    /// Wished.
+    pub wished: f64,
+    /// From what stands.
+    pub standing: f64,
+    /// Planned.
+    pub planned: f64,
+    /// Share met, 0 to 1.
+    pub met: f64,
+    /// Why not: `no_yield`, `no_window`, `too_late`, `every_place_waits`, `no_place_free`,
+    /// `not_enough_area`; null if met.
+    pub unmet: Option<&'static str>,
+    /// The same in words.
+    pub why: Option<String>,
+}
+
+/// What is left in a place.
+#[derive(Clone, Debug, Serialize)]
+pub struct LeftJson {
+    /// Bed.
+    pub bed: String,
+    /// Section.
+    pub section: Option<String>,
+    /// Free N, P and K, g/m2.
+    pub nutrients_g_m2: Option<[Estimate; 3]>,
+    /// Diseases with the share of a host they would cost at the begin and the end.
+    pub diseases: Vec<LeftDiseaseJson>,
+}
+
+/// A disease left in a place.
+#[derive(Clone, Debug, Serialize)]
+pub struct LeftDiseaseJson {
+    /// Its key.
+    pub pathogen: String,
+    /// Loss of a susceptible crop when the plan begins.
+    pub loss_at_begin: Estimate,
+    /// The same at its end.
+    pub loss_at_end: Estimate,
+}
+
+/// A plan.
+#[derive(Clone, Debug, Serialize)]
+pub struct PlanJson {
+    /// Format number.
+    pub format: u32,
+    /// First day.
+    pub from: Date,
+    /// Day after the last.
+    pub to: Date,
+    /// Value, m2 of full crops.
+    pub value: f64,
+    /// No plan is worth more.
+    pub bound: f64,
+    /// The gap, a share of the value.
+    pub gap: f64,
+    /// The seed.
+    pub seed: u64,
+    /// Share of the planted ground and time under legumes.
+    pub legume_share: f64,
+    /// Share of the ground and time under any crop.
+    pub covered_share: f64,
+    /// The plantings.
+    pub plantings: Vec<PlannedPlantingJson>,
+    /// The wishes.
+    pub wishes: Vec<PlannedWishJson>,
+    /// What is left.
+    pub left: Vec<LeftJson>,
+}
+
+/// A plan for going out.
+#[must_use]
+pub fn plan(phrases: Phrases<'_>, plan: &GardenPlan) -> PlanJson {
+    let key = |crop| phrases.knowledge.crops[crop].key.to_string();
+    PlanJson {
+        format: FORMAT,
+        from: plan.half_months.day(0),
+        to: plan.half_months.end(),
+        value: plan.value,
+        bound: plan.bound,
+        gap: plan.gap,
+        seed: plan.seed,
+        legume_share: plan.legume_share,
+        covered_share: plan.covered_share,
+        plantings: plan
+            .plantings
+            .iter()
+            .map(|planting| PlannedPlantingJson {
+                bed: planting.place.bed.to_string(),
+                section: planting.place.section.as_deref().map(str::to_owned),
+                crop: key(planting.crop),
+                planted: planting.planted,
+                removed: planting.cleared,
+                method: planting.method.word(),
+                harvest: planting.harvest.map(|(first, last)| [first, last]),
+                area_m2: planting.area.0,
+                mass_kg: planting.mass,
+                feed_nitrogen_g_m2: planting.feed,
+                fed_yield: planting.fed_yield,
+                kept: planting.planned == Planned::Kept,
+                assessment: assessment(phrases, &planting.place, &planting.assessment, &[]),
+            })
+            .collect(),
+        wishes: plan
+            .wishes
+            .iter()
+            .map(|wish| PlannedWishJson {
+                crop: key(wish.crop),
+                from: wish.from,
+                to: wish.to,
+                unit: match wish.by {
+                    WishBy::Mass(_) => "kg",
+                    WishBy::Area(_) => "m2",
+                },
+                wished: wish.wanted(),
+                standing: wish.standing,
+                planned: wish.planned,
+                met: wish.met(),
+                unmet: wish.unmet.as_ref().map(unmet_key),
+                why: wish.unmet.as_ref().map(|unmet| unmet_words(phrases, unmet)),
+            })
+            .collect(),
+        left: plan
+            .left
+            .iter()
+            .map(|left| LeftJson {
+                bed: left.place.bed.to_string(),
+                section: left.place.section.as_deref().map(str::to_owned),
+                nutrients_g_m2: left.nutrients,
+                diseases: left
+                    .diseases
+                    .iter()
+                    .map(|(pathogen, end, begin)| LeftDiseaseJson {
+                        pathogen: phrases.knowledge.pathogens[*pathogen].key.to_string(),
+                        loss_at_begin: *begin,
+                        loss_at_end: *end,
+                    })
+                    .collect(),
+            })
+            .collect(),
+    }
+}
+
+fn unmet_key(unmet: &Unmet) -> &'static str {
+    match unmet {
+        Unmet::NoYield => "no_yield",
+        Unmet::NoWindow => "no_window",
+        Unmet::TooLate { .. } => "too_late",
+        Unmet::EveryPlaceWaits { .. } => "every_place_waits",
+        Unmet::NoPlaceFree => "no_place_free",
+        Unmet::NotEnoughArea { .. } => "not_enough_area",
+    }
+}

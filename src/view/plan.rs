@@ -1,0 +1,331 @@
+//! The page of a plan.
+
+use super::judgment::verdict_label;
+use super::phrase::Phrases;
+use super::text::{Label, Line, Page, Span, Table};
+use super::words;
+use crate::assess::{Assessment, Verdict};
+use crate::estimate::Estimate;
+use crate::plan::{GardenPlan, Planned, PlannedPlanting, PlannedWish, Unmet, WishBy};
+use crate::records::Place;
+use crate::season::{Date, month_name};
+use chrono::Datelike;
+
+/// A plan as a page; `name` is the garden's.
+#[must_use]
+pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
+    let mut page = Page::default();
+    page.heading(format!(
+        "Plan of {name}: {} to {}",
+        plan.half_months.day(0),
+        plan.half_months.end().pred_opt().unwrap_or(plan.half_months.end())
+    ));
+    page.lines(proof_lines(plan));
+    page.blank();
+    page.heading("Plantings");
+    page.table(plantings_table(phrases, plan));
+    page.blank();
+    page.extend(cares(phrases, plan));
+    page.heading("Wishes");
+    page.table(wishes_table(phrases, plan));
+    for crop in &plan.unwanted {
+        page.line(Line::at(1).text(format!("{}: none, as wished", phrases.crop(*crop))));
+    }
+    page.blank();
+    page.heading("Left in the soil at the end");
+    page.table(left_table(phrases, plan));
+    page
+}
+
+/// Value, bound, gap and what they mean.
+#[must_use]
+fn proof_lines(plan: &GardenPlan) -> Vec<Line> {
+    let count = |verdict| plan.count(verdict);
+    vec![
+        Line::at(1)
+            .text(format!("value {:.1} m2 of full crops wished for; ", plan.value))
+            .text(format!("no plan is worth more than {:.1} ", plan.bound))
+            .text(format!("(gap {:.1} %, seed {})", 100.0 * plan.gap, plan.seed)),
+        Line::at(1).text(format!(
+            "{} in {}: {} plant, {} care; {:.0} % of the ground and time under crops, {:.0} % of \
+             that legumes",
+            words::count(plan.plantings.len(), "planting"),
+            words::count(plan.places.len(), "place"),
+            count(Verdict::Plant),
+            count(Verdict::Care),
+            100.0 * plan.covered_share,
+            100.0 * plan.legume_share
+        )),
+    ]
+}
+
+fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
+    let mut table = Table {
+        indent: 1,
+        head: ["bed", "from", "crop", "until", "verdict", "yield", "kg"].map(String::from).to_vec(),
+        right: vec![6],
+        rows: Vec::new(),
+    };
+    for (place, _) in &plan.places {
+        let begins = table.rows.len();
+        for standing in plan.standing.iter().filter(|standing| standing.place.bears_on(place)) {
+            let until = standing.free.map_or("stays".to_owned(), |day| day.to_string());
+            table.rows.push(vec![
+                Span::new(Label::Name, ""),
+                Span::new(Label::Plain, "stands"),
+                Span::new(Label::Name, phrases.crop(standing.crop)),
+                Span::new(Label::Plain, until),
+                Span::new(Label::Plain, ""),
+                Span::new(Label::Plain, ""),
+                Span::new(Label::Plain, ""),
+            ]);
+        }
+        for planting in plan.plantings.iter().filter(|planting| planting.place == *place) {
+            table.rows.push(planting_row(phrases, planting));
+        }
+        if table.rows.len() == begins {
+            let mut row = vec![Span::new(Label::Name, ""), Span::new(Label::Unknown, "nothing")];
+            row.resize(7, Span::new(Label::Plain, ""));
+            table.rows.push(row);
+        }
+        table.rows[begins][0].text = place.to_string();
+    }
+    table
+}
+
+fn planting_row(phrases: Phrases<'_>, planting: &PlannedPlanting) -> Vec<Span> {
+    let assessment = &planting.assessment;
+    let kept = if planting.planned == Planned::Kept { " (kept)" } else { "" };
+    vec![
+        Span::new(Label::Name, ""),
+        Span::new(Label::Plain, planting.planted.to_string()),
+        Span::new(Label::Name, format!("{}{kept}", phrases.crop(planting.crop))),
+        Span::new(Label::Plain, planting.cleared.to_string()),
+        Span::new(verdict_label(assessment.verdict), assessment.verdict.word().to_uppercase()),
+        Span::new(Label::Plain, words::percent_short(planting.fed_yield)),
+        Span::new(Label::Plain, planting.mass.map_or(String::new(), mass_words)),
+    ]
+}
+
+fn mass_words(mass: Estimate) -> String {
+    words::range(mass.low, mass.high).replace(" to ", "-")
+}
+
+/// What needs care and what needs food, one line a planting.
+fn cares(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
+    let mut page = Page::default();
+    let mut lines = Vec::new();
+    for planting in &plan.plantings {
+        if planting.assessment.verdict != Verdict::Plant {
+            lines.push(
+                Line::at(1)
+                    .and(Label::Name, at(phrases, planting))
+                    .text(": ")
+                    .and(Label::Care, why(phrases, &planting.assessment)),
+            );
+        }
+    }
+    if !lines.is_empty() {
+        page.heading("Care");
+        page.lines(lines);
+        page.blank();
+    }
+    let fed = plan.plantings.iter().filter_map(|planting| Some((planting, planting.feed?)));
+    let lines: Vec<Line> = fed
+        .map(|(planting, grams)| {
+            Line::at(1)
+                .and(Label::Name, at(phrases, planting))
+                .text(format!(": nitrogen short by {}", words::grams_m2(grams)))
+        })
+        .collect();
+    if !lines.is_empty() {
+        page.heading("Feed (the yields above count on it; `soil BED --for CROP` says with what)");
+        page.lines(lines);
+        page.blank();
+    }
+    page
+}
+
+fn at(phrases: Phrases<'_>, planting: &PlannedPlanting) -> String {
+    format!("{} {} {}", planting.place, planting.planted, phrases.crop(planting.crop))
+}
+
+/// The reason that decides a verdict, in one sentence.
+fn why(phrases: Phrases<'_>, assessment: &Assessment) -> String {
+    let deciding =
+        assessment.reasons.iter().find(|reason| reason.effect.verdict() == assessment.verdict);
+    deciding.map_or_else(|| assessment.verdict.word().to_owned(), |reason| phrases.claim(reason))
+}
+
+fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
+    let mut table = Table {
+        indent: 1,
+        head: ["crop", "when", "wished", "planned", "met"].map(String::from).to_vec(),
+        right: vec![2, 3],
+        rows: Vec::new(),
+    };
+    for wish in &plan.wishes {
+        let unit = match wish.by {
+            WishBy::Mass(_) => "kg",
+            WishBy::Area(_) => "m2",
+        };
+        let label = match &wish.unmet {
+            None => Label::Plant,
+            Some(_) if wish.met() > 0.5 => Label::Care,
+            Some(_) => Label::Wait,
+        };
+        let met = wish.unmet.as_ref().map_or_else(
+            || "yes".to_owned(),
+            |unmet| format!("{:.0} %: {}", (100.0 * wish.met()).abs(), unmet_words(phrases, unmet)),
+        );
+        table.rows.push(vec![
+            Span::new(Label::Name, phrases.crop(wish.crop)),
+            Span::new(Label::Plain, time_words(wish)),
+            Span::new(Label::Plain, format!("{} {unit}", words::rounded(wish.wanted()))),
+            Span::new(Label::Plain, words::rounded(wish.standing + wish.planned)),
+            Span::new(label, met),
+        ]);
+    }
+    table
+}
+
+fn time_words(wish: &PlannedWish) -> String {
+    let last = wish.to.pred_opt().unwrap_or(wish.to);
+    let (from, to) = (wish.from, last);
+    if from.month() == to.month() && from.year() == to.year() {
+        return format!("{} {}", month_name(from.month()), from.year());
+    }
+    format!("{}-{} {}", month_name(from.month()), month_name(to.month()), to.year())
+}
+
+/// Why a wish is not met, in the grower's words.
+#[must_use]
+pub fn unmet_words(phrases: Phrases<'_>, unmet: &Unmet) -> String {
+    match unmet {
+        Unmet::NoYield => "no yield of this crop is known, so a mass tells no area: wish for an \
+                           area instead"
+            .to_owned(),
+        Unmet::NoWindow => "started at any time of the year, it is not ready then here".to_owned(),
+        Unmet::TooLate { last } => last.map_or_else(
+            || "it would have had to be started before this plan".to_owned(),
+            |last| format!("it would have had to be started by {last}"),
+        ),
+        Unmet::EveryPlaceWaits { until, places, disease } => {
+            let places = words::count(*places, "place");
+            let why = disease.map_or_else(String::new, |disease| {
+                format!(" (most often for {})", phrases.disease(disease))
+            });
+            match until {
+                Some(until) => {
+                    format!("in all {places} that are free in time it waits, until {until}{why}")
+                }
+                None => format!(
+                    "in all {places} that are free in time it waits, and waiting clears none{why}"
+                ),
+            }
+        }
+        Unmet::NoPlaceFree => "no place is free in time".to_owned(),
+        Unmet::NotEnoughArea { short } => format!(
+            "not enough area: {} m2 more, which other wishes hold or the season divides",
+            words::rounded(short.0)
+        ),
+    }
+}
+
+fn left_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
+    let mut table = Table {
+        indent: 1,
+        head: ["bed", "N", "P", "K", "diseases: loss of a host, now and then"]
+            .map(String::from)
+            .to_vec(),
+        right: vec![1, 2, 3],
+        rows: Vec::new(),
+    };
+    for left in &plan.left {
+        let grams = |at: usize| {
+            left.nutrients.map_or("?".to_owned(), |nutrients| {
+                words::range(nutrients[at].low.max(0.0), nutrients[at].high.max(0.0))
+                    .replace(" to ", "-")
+            })
+        };
+        let percent = |share: Estimate| format!("{:.0}", 100.0 * share.likely);
+        let mut diseases: Vec<String> = left
+            .diseases
+            .iter()
+            .filter(|(_, end, begin)| end.likely.max(begin.likely) >= 0.005)
+            .map(|(pathogen, end, begin)| {
+                let name = phrases.disease(*pathogen);
+                format!("{name} {} to {} %", percent(*begin), percent(*end))
+            })
+            .collect();
+        diseases.dedup();
+        table.rows.push(vec![
+            Span::new(Label::Name, left.place.to_string()),
+            Span::new(Label::Plain, grams(0)),
+            Span::new(Label::Plain, grams(1)),
+            Span::new(Label::Plain, grams(2)),
+            Span::new(
+                Label::Plain,
+                if diseases.is_empty() { "-".to_owned() } else { diseases.join(", ") },
+            ),
+        ]);
+    }
+    table
+}
+
+/// What two plans differ in: the second's plantings that the first has not, and the other way round.
+#[must_use]
+pub fn compare_page(
+    phrases: Phrases<'_>,
+    (one, other): (&GardenPlan, &GardenPlan),
+    (one_name, other_name): (&str, &str),
+) -> Page {
+    let mut page = Page::default();
+    page.heading(format!("{one_name} beside {other_name}"));
+    let mut table = Table {
+        indent: 1,
+        head: ["", "value", "bound", "wishes met", "plant", "care", "legumes"]
+            .map(String::from)
+            .to_vec(),
+        right: vec![1, 2, 3, 4, 5, 6],
+        rows: Vec::new(),
+    };
+    for (plan, name) in [(one, one_name), (other, other_name)] {
+        let met = plan.wishes.iter().filter(|wish| wish.unmet.is_none()).count();
+        let cells = [
+            format!("{:.1}", plan.value),
+            format!("{:.1}", plan.bound),
+            format!("{met} of {}", plan.wishes.len()),
+            plan.count(Verdict::Plant).to_string(),
+            plan.count(Verdict::Care).to_string(),
+            format!("{:.0} %", 100.0 * plan.legume_share),
+        ];
+        let mut row = vec![Span::new(Label::Name, name)];
+        row.extend(cells.map(|cell| Span::new(Label::Plain, cell)));
+        table.rows.push(row);
+    }
+    page.table(table);
+    let only = |plan: &GardenPlan, beside: &GardenPlan| -> Vec<(Place, Date, String)> {
+        let known = |planting: &PlannedPlanting| {
+            beside.plantings.iter().any(|other| {
+                other.place == planting.place
+                    && other.crop == planting.crop
+                    && other.planted == planting.planted
+            })
+        };
+        let rows = plan.plantings.iter().filter(|planting| !known(planting));
+        rows.map(|planting| {
+            let crop = phrases.crop(planting.crop).to_owned();
+            (planting.place.clone(), planting.planted, crop)
+        })
+        .collect()
+    };
+    for (rows, name) in [(only(one, other), one_name), (only(other, one), other_name)] {
+        page.blank();
+        page.heading(format!("only in {name}: {}", words::count(rows.len(), "planting")));
+        for (place, day, crop) in rows {
+            page.line(Line::at(1).text(format!("{place} {day} {crop}")));
+        }
+    }
+    page
+}
