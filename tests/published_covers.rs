@@ -113,31 +113,27 @@ fn credit(knowledge: &Knowledge, row: &Row) -> Estimate {
     let station = row.get("station");
     let one = |cover: &str| stand_at(knowledge, (station, cover), (sown, killed), Some(soil));
     let with = row.get("cereal_with");
-    let grown = match with.split_once('+') {
+    let grown = if let Some((cereal, rest)) = with.split_once('+') {
         // A cereal and a legume by their shares of the mass.
-        Some((cereal, rest)) => {
-            let (legume, share) = rest.split_once(' ').expect("a share");
-            let share: f64 = share.parse().expect("a number");
-            let (cereal, legume) = (one(cereal), one(legume));
-            let mix =
-                |a: Estimate, b: Estimate| a.map(|a| a * share) + b.map(|b| b * (1.0 - share));
-            let dry_matter = mix(cereal.dry_matter, legume.dry_matter);
-            let percent = mix(cereal.nitrogen_percent, legume.nitrogen_percent);
-            available(knowledge, dry_matter, percent)
-        }
-        None => {
-            let cover = if with.is_empty() { row.get("crop") } else { with };
-            let grown = one(cover);
-            if row.get("grain_taken") == "yes" {
-                // The grain takes its share of the nitrogen and about half of the mass.
-                let left = policy.harvest_share.map(|taken| 1.0 - taken);
-                let percent = (grown.nitrogen_percent * left).map(|percent| percent / 0.55);
-                available(knowledge, grown.dry_matter.map(|grams| grams * 0.55), percent)
-            } else {
-                let years = row.number("years_stood").unwrap_or(0.0);
-                let crop = knowledge.crops.find(cover).expect("a cover");
-                grown.available + sod_gives(knowledge, &policy, crop, years * 365.25)
-            }
+        let (legume, share) = rest.split_once(' ').expect("a share");
+        let share: f64 = share.parse().expect("a number");
+        let (cereal, legume) = (one(cereal), one(legume));
+        let mix = |a: Estimate, b: Estimate| a.map(|a| a * share) + b.map(|b| b * (1.0 - share));
+        let dry_matter = mix(cereal.dry_matter, legume.dry_matter);
+        let percent = mix(cereal.nitrogen_percent, legume.nitrogen_percent);
+        available(knowledge, dry_matter, percent)
+    } else {
+        let cover = if with.is_empty() { row.get("crop") } else { with };
+        let grown = one(cover);
+        if row.get("grain_taken") == "yes" {
+            // The grain takes its share of the nitrogen and about half of the mass.
+            let left = policy.harvest_share.map(|taken| 1.0 - taken);
+            let percent = (grown.nitrogen_percent * left).map(|percent| percent / 0.55);
+            available(knowledge, grown.dry_matter.map(|grams| grams * 0.55), percent)
+        } else {
+            let years = row.number("years_stood").unwrap_or(0.0);
+            let crop = knowledge.crops.find(cover).expect("a cover");
+            grown.available + sod_gives(knowledge, &policy, crop, years * 365.25)
         }
     };
     let garden = garden_at(knowledge, station);
