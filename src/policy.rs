@@ -144,6 +144,11 @@ policy! {
     mixture_wait: f64 = 0.25;
     /// Weight of a sign that the notes and the symptoms table share, beside its rarity.
     sign_weight: f64 = 0.35;
+    /// Power to which the odds of surveys of sick plants are taken: half as an odds ratio on the scale
+    /// of logarithms, because they were made in other regions and years.
+    survey_weight: f64 = 0.5;
+    /// Part of a cause's odds that a look-alike of it has which no row of the crop describes.
+    look_alike_share: f64 = 0.3;
     /// Chance below which a cause is left out of the list.
     least_chance: f64 = 0.02;
     /// Factor on the odds of a cause that the bed had before.
@@ -333,6 +338,10 @@ policy! {
     /// Part of the yield, in the best of years, from which a start is worth trying where no day of
     /// the year suits the crop.
     season_poor_crop: f64 = 0.1;
+    /// Days of picking from which a crop counts as one that goes on giving: side shoots, pods, leaves.
+    picked_over_days: f64 = 21.0;
+    /// Days since the last picking within which a standing crop counts as still giving.
+    still_gives_days: f64 = 21.0;
     /// Part of the yield where the site's climate is known and the crop's needs are not: it may
     /// not grow at all, or fully.
     season_without_figures: Estimate = range(0.0, 0.7, 1.0);
