@@ -20,6 +20,7 @@ use crate::season::{DAYS_PER_YEAR, Date};
 use super::causes::Episode;
 use super::half_life::{HalfLife, half_life};
 use super::treated::{NotLowered, acts_on_soil, lowering, suppression};
+use super::warmth::warmth;
 
 /// Why a pathogen is held to be here.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -256,7 +257,16 @@ fn fold<'g>(
                 .map(|lowering| lowering.left);
             events.push((end, 2, DoseEvent::Suppressed(planting, left), 1.0));
         } else if days > 0.0 && matters_for_a_season(standing.status) {
-            let seasons = (days / policy.days_of_a_season).min(1.0);
+            let mut seasons = (days / policy.days_of_a_season).min(1.0);
+            // What grew in days too cool for the pathogen did not multiply it.
+            let began = standing.planting.stood.start;
+            if standing.status.may_suffer()
+                && let Some(climate) = timeline.climate
+                && let Some(share) =
+                    warmth(policy, climate, &knowledge.pathogens[pathogen], began, end)
+            {
+                seasons *= share.likely;
+            }
             events.push((end, 1, DoseEvent::Season(standing.planting, standing.status), seasons));
         }
     }
