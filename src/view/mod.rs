@@ -32,6 +32,7 @@ mod season_words;
 mod soil;
 mod text;
 mod trend;
+mod units;
 pub mod words;
 
 pub use advice::follow_page;
@@ -59,3 +60,4 @@ pub use season::{FrostWords, season_page};
 pub use soil::soil_page;
 pub use text::{Block, Label, Line, Page, Span, Table};
 pub use trend::trend_page;
+pub use units::Units;
