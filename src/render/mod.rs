@@ -2,12 +2,14 @@
 //! line writes them out.
 
 mod html;
+mod ics;
 mod palette;
 mod plain_text;
 mod schemas;
 mod terminal;
 
 pub use html::{STYLE, STYLE_DIGEST, report_html};
+pub use ics::{Event, calendar_text};
 pub use plain_text::is_utf8_locale;
 pub use schemas::{record_schemas, table_schema};
 pub use terminal::{Look, page_text};

@@ -4,6 +4,7 @@
 mod advice;
 mod audit;
 mod beds;
+mod calendar;
 mod checkup;
 mod cover;
 mod coverage;
@@ -31,11 +32,13 @@ mod season_words;
 mod soil;
 mod text;
 mod trend;
+mod walk;
 pub mod words;
 
 pub use advice::{follow_page, intersow_page};
 pub use audit::{audit_page, card_page};
 pub use beds::{bed_page, beds_page};
+pub use calendar::{calendar_csv, calendar_page, task_words};
 pub use checkup::checkup_page;
 pub use cover::{cover_name, cover_page, cover_tree_page};
 pub use coverage::coverage_page;
@@ -57,3 +60,4 @@ pub use season::{FrostWords, season_page};
 pub use soil::soil_page;
 pub use text::{Block, Label, Line, Page, Span, Table};
 pub use trend::trend_page;
+pub use walk::walk_page;

@@ -139,7 +139,7 @@ fn cares(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
         })
         .collect();
     if !lines.is_empty() {
-        page.heading("Feed (the yields above count on it; `soil BED --for CROP` says with what)");
+        page.heading("Feed (the yields above count on it; `soil BED --crop CROP` says with what)");
         page.lines(lines);
         page.blank();
     }
