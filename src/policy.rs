@@ -144,6 +144,11 @@ policy! {
     mixture_wait: f64 = 0.25;
     /// Weight of a sign that the notes and the symptoms table share, beside its rarity.
     sign_weight: f64 = 0.35;
+    /// Power to which the odds of surveys of sick plants are taken: half as an odds ratio on the scale
+    /// of logarithms, because they were made in other regions and years.
+    survey_weight: f64 = 0.5;
+    /// Part of a cause's odds that a look-alike of it has which no row of the crop describes.
+    look_alike_share: f64 = 0.3;
     /// Chance below which a cause is left out of the list.
     least_chance: f64 = 0.02;
     /// Factor on the odds of a cause that the bed had before.
@@ -336,6 +341,47 @@ policy! {
     /// Length of a vegetable garden's path between stems and intersown seed, where no trial gives
     /// one: distance kept from each stem in centimetres.
     intersow_distance_cm: Estimate = range(15.0, 20.0, 25.0);
+    /// Strip along the edge of a bed that gets no seed, cm.
+    intersow_margin_cm: f64 = 5.0;
+    /// Distance between lines of intersown seed, cm.
+    intersow_lines_cm: f64 = 15.0;
+    /// Distance between pinches of small seed in a line, cm.
+    intersow_pinch_cm: f64 = 10.0;
+    /// Mass of a seed from which seeds are laid one by one, g.
+    intersow_single_seed_g: f64 = 0.05;
+    /// Share of a crop's time that must be free of weeds, where no source gives the weeks: the first
+    /// third is the rule of the trade.
+    weed_free_share: Estimate = range(0.25, 0.33, 0.5);
+    /// Days from sowing until intersown grass or brassicas stand closed between plants.
+    company_closes_quick_days: f64 = 25.0;
+    /// The same of vetches, peas and beans.
+    company_closes_middling_days: f64 = 36.0;
+    /// The same of clovers and their like.
+    company_closes_slow_days: f64 = 45.0;
+    /// How much a clover takes beside a vigorous grass.
+    company_vigour_clover: f64 = 0.6;
+    /// How much a vetch, pea or bean takes beside a vigorous grass.
+    company_vigour_legume: f64 = 0.8;
+    /// Share of a crop's time in which closed company costs nothing: it falls into the last of it.
+    company_free_share: f64 = 0.40;
+    /// Share of the yield that company from the first day on costs a crop of weak canopy: the size
+    /// of the losses in trials of standing clover.
+    company_loss_weak: Estimate = range(0.3, 0.5, 0.7);
+    /// The same of most crops.
+    company_loss_middling: Estimate = range(0.2, 0.4, 0.6);
+    /// The same of tall and spreading crops.
+    company_loss_strong: Estimate = range(0.05, 0.2, 0.35);
+    /// Share of that loss left where the cover is kept mown.
+    company_mown_left: f64 = 0.5;
+    /// Loss of yield from which company is said to cost something.
+    company_loss_told: f64 = 0.05;
+    /// Days before a crop's regrowth by which what stands between is cut, so that it shades nothing.
+    cut_before_regrowth_days: f64 = 7.0;
+    /// Loss to a disease on record up to which a cover that keeps it stands with care, not barred:
+    /// a trace that has aged.
+    care_loss_light: f64 = 0.05;
+    /// Days over which the sowing window between standing plants is looked for.
+    intersow_window_days: usize = 200;
     /// Temperature at which a published yearly release of nitrogen from soil organic matter is taken
     /// to hold: the mean of a temperate growing season.
     mineralisation_reference_c: f64 = 15.0;

@@ -3,7 +3,8 @@
 mod support;
 
 use breakcrop::advise::cover::{Asked, Question, cover, find_gap};
-use breakcrop::advise::{follow, intersow};
+use breakcrop::advise::follow;
+use breakcrop::advise::intersow::{self, intersow};
 use breakcrop::assess::{Proposal, assess, changes};
 use breakcrop::audit::audit;
 use breakcrop::import::{Options, import, read_folder};
@@ -114,11 +115,18 @@ fn gullcombe_terrace() {
     insta::assert_snapshot!("gullcombe_unknown", scene.assess(&Place::whole("L1"), "pepper"));
     insta::assert_snapshot!("gullcombe_audit", scene.audit(30));
     let m2 = Place::whole("M2");
-    let advice = intersow(&scene.knowledge, &scene.policy, &scene.garden, &m2, scene.today)
-        .expect("peppers stand");
+    let advice = intersow(
+        &scene.knowledge,
+        &scene.policy,
+        &scene.garden,
+        &m2,
+        scene.today,
+        intersow::Asked::default(),
+    )
+    .expect("peppers stand");
     insta::assert_snapshot!(
         "gullcombe_intersow",
-        plain(&intersow_page(scene.phrases(), &m2, &advice, 6))
+        plain(&intersow_page(scene.phrases(), &advice, 8, false))
     );
     let m3 = Place::whole("M3");
     let asked = Asked {

@@ -17,7 +17,7 @@ use std::sync::OnceLock;
 
 use proptest::prelude::*;
 use support::simulated_garden::{Plan, simulate};
-use support::{garden_folder, garden_of};
+use support::{garden_folder, garden_of, run};
 
 fn knowledge() -> &'static Knowledge {
     static TABLES: OnceLock<Knowledge> = OnceLock::new();
@@ -335,4 +335,53 @@ fn the_morning_knows_what_stands_but_not_when_it_goes() {
         let film = known.treatments.iter().all(|one| one.lasted.end.is_none_or(before));
         assert!(film, "no treatment ends before it has ended");
     }
+}
+
+/// The question of somebody who has kept notes for five years: was the advice any good?
+#[test]
+fn the_advice_of_five_years_is_scored_on_one_page() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let ask = |arguments: &[&str]| {
+        let mut all = vec!["-g", "g.breakcrop", "--today", "2026-10-12"];
+        all.extend(arguments);
+        let ran = run(folder.path(), &all);
+        assert_eq!(ran.code, 0, "{}", ran.stderr);
+        ran.stdout
+    };
+    let _ = ask(&["import", &garden_folder("gullcombe_terrace").display().to_string()]);
+    let text = ask(&["replay", "--worst", "5"]);
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    let flat = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    for told in [
+        "from the records before it only",
+        "what nobody looked at is not taken for healthy",
+        "Brier score 0.",
+        "the base rate, from the same earlier records, gets 0.",
+        "(19 samples in 20)",
+        "Did chances mean what they say?",
+        "The worst misses, and what they rested on",
+        // A crop that fell sick where nothing was on record, and the record that says so.
+        "L3 2022-10-22: garlic",
+        "[plantings.csv:36]",
+        "2023-05-06: Allium white rot on garlic, moderate, by field check [observations.csv:21]",
+    ] {
+        assert!(flat.contains(told), "{told}\n{text}");
+    }
+    let json: serde_json::Value =
+        serde_json::from_str(&ask(&["--json", "replay", "--worst", "5"])).expect("JSON");
+    let score = &json["score"];
+    assert!(score["brier"].as_f64() < score["base_rate_brier"].as_f64(), "{score}");
+    assert!(score["gain"]["low"].is_f64() && score["calibration"].is_array());
+    let worst = json["worst"].as_array().expect("a list");
+    assert_eq!(worst.len(), 5);
+    for miss in worst {
+        let seen = miss["seen"].as_array().expect("records");
+        assert!(seen.iter().all(|leaf| leaf["file"] == "observations.csv"), "{miss}");
+        assert!(!seen.is_empty() && miss["reasons"].is_array(), "{miss}");
+    }
+    let plantings = json["plantings"].as_array().expect("a list");
+    let of = |outcome: &str| plantings.iter().filter(|one| one["outcome"] == outcome).count();
+    let scored = usize::try_from(score["scored"].as_u64().expect("a count")).expect("few");
+    assert_eq!(of("sick") + of("healthy"), scored);
+    assert!(of("not_looked_at") > scored, "most plantings of a garden are never written of");
 }

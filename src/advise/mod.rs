@@ -3,12 +3,11 @@
 
 pub mod cover;
 mod follow;
-mod intersow;
+pub mod intersow;
 mod season_fit;
 mod survey;
 
 pub use follow::{FollowOn, Follows, follow, is_untested};
-pub use intersow::{Intersow, LegumeOption, intersow};
 pub use season_fit::SeasonFit;
 pub use survey::{PlaceSurvey, Survey, Task, WishStart, survey, wish_starts};
 

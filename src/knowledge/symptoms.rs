@@ -7,7 +7,7 @@ use super::citation::Citation;
 use super::crops::Crops;
 use super::ids::CropId;
 use super::signs::Signs;
-use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, citation};
+use super::table::{FLAG, HOW, LOCATOR, NOTE, SOURCE, citation, words};
 use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problems};
 
@@ -37,6 +37,8 @@ pub struct Symptom {
     pub specificity: Specificity,
     /// The check in the field that tells it apart.
     pub field_check: Box<str>,
+    /// Causes that look like it, by key, whether or not they have a row on this crop.
+    pub look_alikes: Vec<Box<str>>,
     /// Where from.
     pub citation: Citation,
 }
@@ -134,6 +136,7 @@ impl Symptoms {
                 specificity: [Specificity::Low, Specificity::Medium, Specificity::High]
                     [cells.choice("specificity")?],
                 field_check: cells.text("field_check").unwrap_or_default().into(),
+                look_alikes: words(cells.text("look_alikes")),
                 citation: citation(cells)?,
             })
         });

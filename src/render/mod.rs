@@ -1,6 +1,7 @@
 //! Looks: pages as text of a width, with colour or without; documents as JSON. Only the command
 //! line writes them out.
 
+mod bed_svg;
 mod html;
 mod ics;
 mod palette;
@@ -8,6 +9,7 @@ mod plain_text;
 mod schemas;
 mod terminal;
 
+pub use bed_svg::bed_svg;
 pub use html::{STYLE, STYLE_DIGEST, report_html};
 pub use ics::{Event, calendar_text};
 pub use plain_text::is_utf8_locale;

@@ -4,6 +4,7 @@
 //! learnt from this garden alone: from each earlier harvest of the same crop, divided by the share
 //! that was expected of it. Beside it stands whoever expects the middle of the earlier harvests.
 
+use crate::assess::{Assessment, Claim};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Role};
 use crate::records::{Garden, Planting};
@@ -26,6 +27,68 @@ pub struct HarvestCase<'g> {
     pub earlier: usize,
 }
 
+/// A part of the expected yield.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum YieldPart {
+    /// Diseases on record, known and unknown.
+    Disease,
+    /// The same crop or family too soon.
+    Return,
+    /// What stood before, its residue, the graft.
+    Sequence,
+    /// Nitrogen.
+    Nutrients,
+    /// Heat, cold and daylength.
+    Season,
+}
+
+impl YieldPart {
+    /// All, in the order in which they are told.
+    pub const ALL: [Self; 5] =
+        [Self::Disease, Self::Return, Self::Sequence, Self::Nutrients, Self::Season];
+
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Disease => "disease",
+            Self::Return => "return",
+            Self::Sequence => "sequence",
+            Self::Nutrients => "nutrients",
+            Self::Season => "season",
+        }
+    }
+
+    /// The part that a claim belongs to.
+    fn of(claim: &Claim) -> Self {
+        match claim {
+            Claim::Disease { .. } | Claim::NotOfTheBed { .. } | Claim::UnknownDisease { .. } => {
+                Self::Disease
+            }
+            Claim::Return { .. } => Self::Return,
+            Claim::Season { .. } => Self::Season,
+            Claim::NitrogenShort { .. } | Claim::NitrogenEnough { .. } => Self::Nutrients,
+            Claim::Predecessor { .. }
+            | Claim::ResidueNotReady { .. }
+            | Claim::ManureToHarvest { .. }
+            | Claim::Grafted { .. }
+            | Claim::HistoryUnknown { .. } => Self::Sequence,
+        }
+    }
+}
+
+/// Whether a part of the expected yield, taken alone, brought expectations nearer to what was
+/// picked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PartScore {
+    /// The part.
+    pub part: YieldPart,
+    /// Harvests that it brought nearer than the usual one.
+    pub nearer: usize,
+    /// Harvests that it led away from.
+    pub farther: usize,
+}
+
 /// How far expected harvests were off.
 #[derive(Clone, Debug)]
 pub struct HarvestScore<'g> {
@@ -41,6 +104,8 @@ pub struct HarvestScore<'g> {
     pub farther: usize,
     /// Harvests within the range expected.
     pub within: usize,
+    /// Each part of the expected yield by itself.
+    pub parts: Vec<PartScore>,
 }
 
 /// What was picked of a planting, kg/m2; `None` if nothing is on record or its ground is not known.
@@ -86,15 +151,40 @@ pub(super) fn harvest_score<'g>(
             Some((one, end, picked(garden, one.planting, today)?))
         })
         .collect();
+    let parts = YieldPart::ALL
+        .into_iter()
+        .map(|part| {
+            let of = |assessment: &Assessment| {
+                let reasons = assessment.reasons.iter();
+                let factors = reasons
+                    .filter(|reason| YieldPart::of(&reason.claim) == part)
+                    .map(|reason| reason.yield_fraction);
+                factors.fold(Estimate::ONE, |product, factor| product * factor)
+            };
+            let (nearer, farther) = nearer_and_farther(&cases(&done, &of));
+            PartScore { part, nearer, farther }
+        })
+        .collect();
+    score(cases(&done, &|assessment| assessment.expected_yield), parts)
+}
+
+/// A harvested planting, when it was cleared, and what was picked of it.
+type Done<'a, 'g> = (&'a Replayed<'g>, Date, f64);
+
+/// What was to be expected of every harvest that had earlier ones, by a share of the yield.
+fn cases<'g>(
+    done: &[Done<'_, 'g>],
+    share: &dyn Fn(&Assessment) -> Estimate,
+) -> Vec<HarvestCase<'g>> {
     let mut cases = Vec::new();
-    for (one, _, picked) in &done {
+    for (one, _, picked) in done {
         let earlier: Vec<(f64, f64)> = done
             .iter()
             .filter(|(other, end, _)| {
                 other.planting.crop == one.planting.crop && *end < one.planting.planted()
             })
             .map(|(other, _, picked)| {
-                (*picked, picked / other.forecast.assessment.expected_yield.likely.max(0.05))
+                (*picked, picked / share(&other.forecast.assessment).likely.max(0.05))
             })
             .collect();
         let raw: Vec<f64> = earlier.iter().map(|(raw, _)| *raw).collect();
@@ -105,27 +195,42 @@ pub(super) fn harvest_score<'g>(
         cases.push(HarvestCase {
             planting: one.planting,
             picked: *picked,
-            expected: one.forecast.assessment.expected_yield * Estimate::exact(clean),
+            expected: share(&one.forecast.assessment) * Estimate::exact(clean),
             usual,
             earlier: earlier.len(),
         });
     }
-    score(cases)
+    cases
 }
 
-fn score(cases: Vec<HarvestCase<'_>>) -> Option<HarvestScore<'_>> {
+/// How far a guess was off, as a logarithm.
+fn off(guess: f64, picked: f64) -> f64 {
+    (picked / guess.max(1e-6)).ln().abs()
+}
+
+/// Harvests that were nearer to what was expected than to the usual, and those that were farther,
+/// ties left out.
+fn nearer_and_farther(cases: &[HarvestCase<'_>]) -> (usize, usize) {
     /// Two guesses this near to each other are the same one.
     const TIE: f64 = 1e-3;
-    let off = |guess: f64, picked: f64| (picked / guess.max(1e-6)).ln().abs();
+    let lead = |case: &HarvestCase<'_>| {
+        off(case.usual, case.picked) - off(case.expected.likely, case.picked)
+    };
+    let nearer = cases.iter().filter(|case| lead(case) > TIE).count();
+    let farther = cases.iter().filter(|case| lead(case) < -TIE).count();
+    (nearer, farther)
+}
+
+fn score(cases: Vec<HarvestCase<'_>>, parts: Vec<PartScore>) -> Option<HarvestScore<'_>> {
     let ours: Vec<f64> = cases.iter().map(|case| off(case.expected.likely, case.picked)).collect();
     let usual: Vec<f64> = cases.iter().map(|case| off(case.usual, case.picked)).collect();
-    let nearer = ours.iter().zip(&usual).filter(|(ours, usual)| **ours < **usual - TIE).count();
-    let farther = ours.iter().zip(&usual).filter(|(ours, usual)| **ours > **usual + TIE).count();
+    let (nearer, farther) = nearer_and_farther(&cases);
     Some(HarvestScore {
         off_by: sample::median(&ours)?.exp(),
         usual_off_by: sample::median(&usual)?.exp(),
         nearer,
         farther,
+        parts,
         within: cases.iter().filter(|case| case.expected.brackets(case.picked)).count(),
         cases,
     })

@@ -17,7 +17,7 @@ mod score;
 
 pub use by_disease::DiseaseScore;
 pub use forecast::{DiseaseChance, Forecast, proposal_of};
-pub use harvests::{HarvestCase, HarvestScore, picked};
+pub use harvests::{HarvestCase, HarvestScore, PartScore, YieldPart, picked};
 pub use outcome::{Outcome, Unscored, outcome};
 pub use past::Past;
 pub use score::{Case, Class, Score};

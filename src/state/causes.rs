@@ -2,9 +2,10 @@
 //!
 //! Notes on the same crop in the same months are one episode. Its words are held against the
 //! symptoms table: a sign that both name speaks for a cause, by how rare the sign is; a sign that
-//! the grower looked for and did not find speaks against it. What the bed had before and whether
-//! the days were warm or cool enough weigh in. It is a way to order what to look at next; a field
-//! check or a laboratory decides.
+//! the grower looked for and did not find speaks against it. What the bed had before, whether the
+//! days were warm or cool enough, and what surveys of sick plants found weigh in. What only looks
+//! like a cause stands beside it, though no row describes it on this crop. It is a way to order what
+//! to look at next; a field check or a laboratory decides.
 
 use std::collections::BTreeMap;
 
@@ -13,6 +14,8 @@ use crate::knowledge::{Knowledge, PathogenId, Signs, Specificity, Symptom};
 use crate::policy::Policy;
 use crate::records::{Garden, Observation, Seen};
 use crate::season::Date;
+
+use super::surveys::survey_odds;
 
 /// A cause that an unknown disease may have.
 #[derive(Clone, Debug, PartialEq)]
@@ -128,20 +131,41 @@ pub fn diagnose(
         }
     }
     let climate = Climate::of(garden);
-    let mut found: Vec<Candidate> = scores
+    let surveyed = survey_odds(knowledge, policy, crop);
+    let prior = |cause: &str| {
+        let Some(pathogen) = knowledge.pathogens.find(cause) else { return (None, 1.0) };
+        let prior = prior(knowledge, policy, climate.as_ref(), Some(pathogen), before, last);
+        let groups = knowledge.pathogens.groups_of(pathogen);
+        let odds = std::iter::once(pathogen).chain(groups).find_map(|one| surveyed.get(&one));
+        (Some(pathogen), prior * odds.copied().unwrap_or(1.0))
+    };
+    let mut alike: BTreeMap<&str, f64> = BTreeMap::new();
+    for (score, row, _) in scores.values() {
+        for other in row.look_alikes.iter().filter(|other| !scores.contains_key(&***other)) {
+            let odds = alike.entry(other).or_default();
+            *odds = odds.max(score.exp() * policy.look_alike_share);
+        }
+    }
+    // The check that tells a cause from what looks like it stands with the cause.
+    let mut found: Vec<Candidate> = alike
         .into_iter()
-        .map(|(cause, (score, row, shared))| {
-            let pathogen = knowledge.pathogens.find(cause);
-            let prior = prior(knowledge, policy, climate.as_ref(), pathogen, before, last);
-            Candidate {
-                pathogen,
-                cause: cause.into(),
-                chance: score.exp() * prior,
-                field_check: row.field_check.clone(),
-                shared,
-            }
+        .map(|(cause, odds)| {
+            let (pathogen, prior) = prior(cause);
+            let (field_check, shared) = (Box::default(), Vec::new());
+            Candidate { pathogen, cause: cause.into(), chance: odds * prior, field_check, shared }
         })
         .collect();
+    found.extend(scores.into_iter().map(|(cause, (score, row, shared))| {
+        let (pathogen, prior) = prior(cause);
+        let field_check = row.field_check.clone();
+        Candidate {
+            pathogen,
+            cause: cause.into(),
+            chance: score.exp() * prior,
+            field_check,
+            shared,
+        }
+    }));
     normalise(&mut found);
     found.retain(|candidate| candidate.chance >= policy.least_chance);
     normalise(&mut found);

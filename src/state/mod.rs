@@ -10,12 +10,14 @@ mod inoculum;
 pub mod nutrients;
 mod occupancy;
 pub mod stand;
+mod surveys;
 mod treated;
 
 pub use causes::{Candidate, Check, Episode, checks, diagnose};
 pub use falling::Below;
 pub use half_life::{HalfLife, half_life};
 pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
+pub use surveys::{Survey, survey_odds, surveys};
 pub use treated::{Lowering, NotLowered, SOIL_TREATMENTS, film_heats, lowering, suppression};
 
 use crate::climate::Climate;

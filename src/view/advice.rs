@@ -1,12 +1,11 @@
-//! Advice as pages: what can follow, what covers a gap, what can stand between.
+//! Advice as a page: what can follow.
 
 use super::judgment::{verdict_label, verdict_words};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::advise::{FollowOn, Follows, Intersow};
+use crate::advise::{FollowOn, Follows};
 use crate::assess::{Assessment, Claim, Effect, Verdict};
-use crate::records::Place;
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
 pub(super) fn why(phrases: Phrases<'_>, assessment: &Assessment) -> String {
@@ -97,97 +96,5 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
     if !tail.is_empty() {
         page.line(Line::at(1).text(format!("not shown: {} (--all shows them)", tail.join(", "))));
     }
-    page
-}
-
-/// A legume between standing plants.
-#[must_use]
-pub fn intersow_page(
-    phrases: Phrases<'_>,
-    place: &Place,
-    advice: &Intersow<'_>,
-    most: usize,
-) -> Page {
-    let mut page = Page::default();
-    let crop = phrases.crop(advice.standing.crop);
-    page.heading(format!("A legume between the {crop} in {place}"));
-    if let (Some(stems), Some(area)) = (advice.stems, advice.free_area) {
-        page.line(
-            Line::at(1)
-                .text(format!(
-                    "{stems:.0} stems, {:.0} cm kept free about each: {:.1} m2 for seed ",
-                    advice.distance_cm.likely, area.0
-                ))
-                .and(
-                    Label::Source,
-                    format!("[{}; distance: policy intersow_distance_cm]", advice.standing.origin),
-                ),
-        );
-    }
-    if let Some((cold, kill)) = advice.winter {
-        let lives =
-            if cold > kill.high + 1.0 { "it should live" } else { "do not rely on it living" };
-        page.line(Line::at(1).text(format!(
-            "cold night of an ordinary winter here {cold:.0} C; {crop} dies about {}: {lives}",
-            if (kill.high - kill.low).abs() < 0.1 {
-                format!("{:.0} C", kill.low)
-            } else {
-                format!("{:.0} to {:.0} C", kill.low, kill.high)
-            }
-        )));
-    }
-    let mut table = Table {
-        indent: 1,
-        head: [
-            "legume",
-            "verdict",
-            "seed g",
-            "shade borne",
-            "N g",
-            "shares with this bed's record",
-        ]
-        .map(String::from)
-        .to_vec(),
-        right: Vec::new(),
-        rows: Vec::new(),
-    };
-    for option in advice.legumes.iter().take(most) {
-        let shared: Vec<String> = option
-            .shared_here
-            .iter()
-            .map(|pathogen| phrases.disease(*pathogen).to_owned())
-            .collect();
-        table.rows.push(vec![
-            Span::new(Label::Name, phrases.crop(option.crop)),
-            Span::new(
-                verdict_label(option.assessment.verdict),
-                option.assessment.verdict.word().to_uppercase(),
-            ),
-            Span::new(
-                Label::Plain,
-                option.seed.map_or("?".to_owned(), |(low, high)| {
-                    words::range(low.0, high.0).replace(" to ", "-")
-                }),
-            ),
-            Span::new(
-                Label::Plain,
-                option.shade.map_or("?".to_owned(), |shade| format!("{shade:.0} of 4")),
-            ),
-            Span::new(
-                Label::Plain,
-                option.nitrogen.map_or("?".to_owned(), |(low, high)| {
-                    words::range(low.0, high.0).replace(" to ", "-")
-                }),
-            ),
-            Span::new(
-                if shared.is_empty() { Label::Plain } else { Label::Care },
-                if shared.is_empty() { "nothing".to_owned() } else { shared.join(", ") },
-            ),
-        ]);
-    }
-    page.table(table);
-    page.line(Line::at(1).text(
-        "cut it at first bloom, before the crop regrows; no trial of this very pair is known: built from component facts",
-    ));
     page
 }

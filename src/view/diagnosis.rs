@@ -1,9 +1,11 @@
 //! What a sick crop may have, and what to look at next.
 
+use super::evidence::source_words;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
+use crate::knowledge::CropId;
 use crate::records::{Observation, Place};
-use crate::state::{Candidate, Check};
+use crate::state::{Candidate, Check, surveys};
 
 impl Phrases<'_> {
     /// A cause by its name, pathogen or disorder.
@@ -81,9 +83,56 @@ pub fn diagnosis_page(
                 .and(Label::Source, format!("[{:.2} bit]", check.bits)),
         );
     }
+    if let Some(crop) = notes.last().and_then(|note| note.crop) {
+        surveyed(phrases, crop, &mut page);
+    }
     page.line(Line::at(1).text(
         "An order for looking, not a finding: a laboratory decides, and local advice comes first. \
-         Write what it was into observations.csv, with certainty field_check or laboratory.",
+         Write what it was into observations.csv, with certainty field_check or laboratory:",
     ));
+    if let Some(line) = record_line(phrases, place, notes, candidates) {
+        page.line(Line::at(3).and(Label::Source, line));
+    }
     page
+}
+
+/// The surveys of sick plants that weigh in, the causes named most often first.
+fn surveyed(phrases: Phrases<'_>, crop: CropId, page: &mut Page) {
+    /// Surveys told.
+    const TOLD: usize = 3;
+    for survey in surveys(phrases.knowledge, crop).iter().take(TOLD) {
+        let mut rows = survey.rows.clone();
+        rows.sort_by(|a, b| b.percent.likely.total_cmp(&a.percent.likely));
+        let Some(first) = rows.first() else { continue };
+        let shares: Vec<String> = rows
+            .iter()
+            .filter_map(|row| Some((row, row.cause?)))
+            .map(|(row, cause)| format!("{} {:.0}", phrases.disease(cause), row.percent.likely))
+            .collect();
+        page.line(
+            Line::at(1)
+                .text(format!(
+                    "Found elsewhere ({}, {}; percent of {}): {} ",
+                    first.sample_kind,
+                    first.region,
+                    first.base,
+                    shares.join(", ")
+                ))
+                .and(Label::Source, format!("[{}]", source_words(&first.citation))),
+        );
+    }
+}
+
+/// The line to add to `observations.csv`, for the likeliest cause: to be changed to what it was.
+#[must_use]
+pub(super) fn record_line(
+    phrases: Phrases<'_>,
+    place: &Place,
+    notes: &[&Observation],
+    candidates: &[Candidate],
+) -> Option<String> {
+    let (note, candidate) = (notes.last()?, candidates.first()?);
+    let crop = note.crop.map_or("", |crop| &*phrases.knowledge.crops[crop].key);
+    let section = place.section.as_deref().unwrap_or_default();
+    Some(format!("{},{section},{},{crop},{},,,field_check,", place.bed, note.date, candidate.cause))
 }

@@ -393,11 +393,20 @@ fn harvest_lines(page: &mut Page, harvests: &HarvestScore<'_>) {
         harvests.usual_off_by,
     )));
     page.line(Line::at(3).hanging(3).text(format!(
-        "{} came nearer to what was expected, {} to the usual harvest; {} of {} lay within the range expected; seasons are not in it",
+        "{} came nearer to what was expected, {} to the usual harvest; {} of {} lay within the range expected",
         harvests.nearer,
         harvests.farther,
         harvests.within,
         harvests.cases.len(),
+    )));
+    let parts: Vec<String> = harvests
+        .parts
+        .iter()
+        .map(|one| format!("{} {} of {}", one.part.word(), one.nearer, one.nearer + one.farther))
+        .collect();
+    page.line(Line::at(3).hanging(3).text(format!(
+        "each part of it alone, nearer than the usual harvest in: {}; half is what chance gives",
+        words::list(&parts),
     )));
 }
 

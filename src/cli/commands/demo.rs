@@ -2,7 +2,8 @@
 
 use std::path::PathBuf;
 
-use crate::advise::{follow, intersow};
+use crate::advise::follow;
+use crate::advise::intersow::{Asked, intersow};
 use crate::assess::{Proposal, assess, changes};
 use crate::audit::audit;
 use crate::cli::Outcome;
@@ -14,8 +15,8 @@ use crate::season::{Date, iso_day};
 use crate::state::BedState;
 use crate::store::Store;
 use crate::view::{
-    Label, Line, Page, Phrases, assessment_page, audit_page, beds_page, follow_page, intersow_page,
-    words,
+    Label, Line, Page, Phrases, assessment_page, audit_page, beds_page, follow_page,
+    intersow_brief, words,
 };
 
 /// Build the demo garden and show the turn of its season
@@ -100,8 +101,9 @@ fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &Dem
         page.extend(assessment_page(phrases, &place, &assessment, &changes));
         page.blank();
     }
-    if let Some(advice) = intersow(knowledge, policy, garden, &Place::whole("M2"), today) {
-        page.extend(intersow_page(phrases, &Place::whole("M2"), &advice, 2));
+    let m2 = Place::whole("M2");
+    if let Some(advice) = intersow(knowledge, policy, garden, &m2, today, Asked::default()) {
+        page.extend(intersow_brief(phrases, &advice));
         page.blank();
     }
     page.extend(audit_page(phrases, &audit(knowledge, policy, garden, today), 1, false));

@@ -63,6 +63,6 @@ pub(in crate::cli) fn run(session: &Session, args: &DiagnoseArgs) -> Result<Outc
     let phrases = Phrases::new(knowledge);
     session.print(
         || diagnosis_page(phrases, &place, &notes, &candidates, &checks, args.most),
-        || serde_json::json!(json::diagnosis(phrases, &place, &candidates, &checks)),
+        || serde_json::json!(json::diagnosis(phrases, &place, &notes, &candidates, &checks)),
     )
 }

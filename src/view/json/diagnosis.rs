@@ -2,9 +2,10 @@
 
 use serde::Serialize;
 
+use super::super::diagnosis::record_line;
 use super::super::phrase::Phrases;
 use super::FORMAT;
-use crate::records::Place;
+use crate::records::{Observation, Place};
 
 /// A cause that a sick crop may have.
 #[derive(Clone, Debug, Serialize)]
@@ -43,6 +44,8 @@ pub struct DiagnosisJson {
     pub candidates: Vec<CandidateJson>,
     /// Most telling first.
     pub checks: Vec<CheckJson>,
+    /// Line for `observations.csv`, with the likeliest cause.
+    pub record: Option<String>,
 }
 
 /// A diagnosis for going out.
@@ -50,6 +53,7 @@ pub struct DiagnosisJson {
 pub fn diagnosis(
     phrases: Phrases<'_>,
     place: &Place,
+    notes: &[&Observation],
     candidates: &[crate::state::Candidate],
     checks: &[crate::state::Check],
 ) -> DiagnosisJson {
@@ -76,5 +80,6 @@ pub fn diagnosis(
                 bits: check.bits,
             })
             .collect(),
+        record: record_line(phrases, place, notes, candidates),
     }
 }

@@ -30,12 +30,12 @@ pub use cover::{
 };
 pub use diagnosis::{CandidateJson, CheckJson, DiagnosisJson, diagnosis};
 pub use import::{ImportJson, ProblemJson, import};
-pub use intersow::{IntersowJson, LegumeJson, intersow};
+pub use intersow::{CompanyJson, IntersowJson, LayoutJson, intersow};
 pub use judgment::{AssessmentJson, ChangeJson, EvidenceJson, ReasonJson, assessment};
 pub use ranking::{FollowOnJson, FollowsJson, follows};
 pub use replay::{
     CalibrationJson, DiseaseChanceJson, DiseaseScoreJson, HarvestCaseJson, HarvestScoreJson,
-    MissJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
+    MissJson, PartScoreJson, ReplayJson, ReplayedJson, ScoreJson, VerdictScoreJson, replay,
 };
 pub use stream::{
     RankedJson, StreamedAuditJson, StreamedFollowsJson, StreamedJson, StreamedResult, row_problem,

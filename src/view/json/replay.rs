@@ -161,6 +161,17 @@ pub struct HarvestCaseJson {
     pub usual_kg_m2: f64,
 }
 
+/// A part of the expected yield, taken alone.
+#[derive(Clone, Debug, Serialize)]
+pub struct PartScoreJson {
+    /// `disease`, `return`, `sequence`, `nutrients`.
+    pub part: &'static str,
+    /// Harvests it brought nearer than the usual one.
+    pub nearer: usize,
+    /// Harvests it led away from.
+    pub farther: usize,
+}
+
 /// How far expected harvests were off.
 #[derive(Clone, Debug, Serialize)]
 pub struct HarvestScoreJson {
@@ -174,6 +185,8 @@ pub struct HarvestScoreJson {
     pub farther: usize,
     /// Within the range expected.
     pub within: usize,
+    /// Each part of the expected yield alone.
+    pub parts: Vec<PartScoreJson>,
     /// The harvests.
     pub harvests: Vec<HarvestCaseJson>,
 }
@@ -330,6 +343,15 @@ pub fn replay(phrases: Phrases<'_>, played: &Replay<'_>, worst: usize) -> Replay
             nearer: harvests.nearer,
             farther: harvests.farther,
             within: harvests.within,
+            parts: harvests
+                .parts
+                .iter()
+                .map(|one| PartScoreJson {
+                    part: one.part.word(),
+                    nearer: one.nearer,
+                    farther: one.farther,
+                })
+                .collect(),
             harvests: harvests
                 .cases
                 .iter()
