@@ -206,8 +206,11 @@ policy! {
     cereal_bloom_degree_days: Estimate = range(950.0, 1250.0, 1600.0);
     /// Days from sowing before a legume fixes what is worth counting: sources say up to six weeks.
     fixation_begins_days: Estimate = range(21.0, 30.0, 42.0);
-    /// Nitrogen in roots and stubble beside that of the tops, as a share of it.
-    root_nitrogen: Estimate = range(0.1, 0.2, 0.35);
+    /// Nitrogen in roots and crowns of a perennial legume in its second year and after, g/m2: alfalfa
+    /// is held to have 100 to 200 kg/ha, clovers less.
+    sod_nitrogen: Estimate = range(4.0, 10.0, 20.0);
+    /// Share of it that comes free in the season after it is turned under.
+    sod_released: Estimate = range(0.4, 0.6, 0.8);
     /// Chance in a winter from which frost is relied on to kill a cover, and below which it is
     /// relied on to live.
     winter_kill_relied_on: f64 = 0.9;
@@ -335,6 +338,10 @@ policy! {
     /// Part of the yield, in the best of years, from which a start is worth trying where no day of
     /// the year suits the crop.
     season_poor_crop: f64 = 0.1;
+    /// Days of picking from which a crop counts as one that goes on giving: side shoots, pods, leaves.
+    picked_over_days: f64 = 21.0;
+    /// Days since the last picking within which a standing crop counts as still giving.
+    still_gives_days: f64 = 21.0;
     /// Part of the yield where the site's climate is known and the crop's needs are not: it may
     /// not grow at all, or fully.
     season_without_figures: Estimate = range(0.0, 0.7, 1.0);
@@ -372,7 +379,13 @@ policy! {
     /// The same of tall and spreading crops.
     company_loss_strong: Estimate = range(0.05, 0.2, 0.35);
     /// Share of that loss left where the cover is kept mown.
-    company_mown_left: f64 = 0.5;
+    company_mown_left: f64 = 0.45;
+    /// The same where it stands in the paths between beds only.
+    company_paths_left: f64 = 0.5;
+    /// The same of a low-growing kind.
+    company_low_kind_left: f64 = 0.15;
+    /// The same on ground so rich that nitrogen is not fought for.
+    company_rich_soil_left: f64 = 0.2;
     /// Loss of yield from which company is said to cost something.
     company_loss_told: f64 = 0.05;
     /// Days before a crop's regrowth by which what stands between is cut, so that it shades nothing.

@@ -157,6 +157,45 @@ impl Conversion {
     pub fn apply(self, written: f64) -> f64 {
         written * self.factor + self.offset
     }
+
+    /// The number as it is written in this unit.
+    #[must_use]
+    pub fn back(self, kept: f64) -> f64 {
+        (kept - self.offset) / self.factor
+    }
+}
+
+/// The units in which quantities are shown and written.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum UnitSystem {
+    /// Metres, kilograms, degrees Celsius: what is kept.
+    #[default]
+    Metric,
+    /// Feet, pounds, degrees Fahrenheit.
+    Us,
+}
+
+/// A number with as many digits as survive a change of unit and back: twelve, and no more than nine
+/// after the point; zeros at the end are left out.
+///
+/// ```
+/// use breakcrop::units::exact_digits;
+/// assert_eq!(exact_digits(1.2192 / 0.3048), "4");
+/// assert_eq!(exact_digits(-0.1 - 0.2), "-0.3");
+/// ```
+#[must_use]
+pub fn exact_digits(value: f64) -> String {
+    let before = value.abs().max(1.0).log10().floor() + 1.0;
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "between 0 and 9 by the clamp"
+    )]
+    let after = (12.0 - before).clamp(0.0, 9.0) as usize;
+    let text = format!("{value:.after$}");
+    let text =
+        if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
 impl Dimension {
@@ -174,6 +213,24 @@ impl Dimension {
             Self::TemperatureSpread => TEMPERATURE_SPREAD,
             Self::Rain => RAIN,
         }
+    }
+}
+
+impl Dimension {
+    /// The unit suffix in which a system writes it, with its conversion.
+    #[must_use]
+    pub fn shown_in(self, system: UnitSystem) -> (&'static str, Conversion) {
+        let us = match self {
+            Self::Length => "ft",
+            Self::ShortLength | Self::Rain => "in",
+            Self::Area => "ft2",
+            Self::Mass => "lb",
+            Self::Volume => "gal",
+            Self::Temperature | Self::TemperatureSpread => "f",
+        };
+        let suffixes = self.suffixes();
+        let wanted = suffixes.iter().find(|(suffix, _)| system == UnitSystem::Us && *suffix == us);
+        *wanted.unwrap_or(&suffixes[0])
     }
 }
 

@@ -1,8 +1,9 @@
 //! The replay of the past: its score on the demo garden and on simulated gardens of known truth,
 //! what counts as seen, and the proof that it does not peek.
 //!
-//! `GARDENS=60 cargo test --release --test replay -- --nocapture` plays more simulated gardens and
-//! prints their calibration.
+//! `GARDENS=60 cargo test --test replay -- --nocapture` plays more simulated gardens and prints their
+//! calibration. So many leave so little to chance that the test then fails on what is left: see
+//! *Replay* in DEVELOPERS.md.
 #![expect(clippy::disallowed_methods, reason = "the test reads record files")]
 #![expect(clippy::print_stdout, reason = "with --nocapture the tables are read")]
 

@@ -49,12 +49,22 @@ impl Plot {
         Self { folder }
     }
 
-    fn ask(&self, question: &[&str]) -> Value {
-        let mut arguments = vec!["-g", "g.breakcrop", "--today", TODAY, "--json"];
+    fn print_on(&self, today: &str, question: &[&str]) -> String {
+        let mut arguments = vec!["-g", "g.breakcrop", "--today", today];
         arguments.extend(question);
         let ran = run(self.folder.path(), &arguments);
         assert!(ran.code <= 1, "{question:?}: {}", ran.stderr);
-        serde_json::from_str(&ran.stdout).expect("JSON")
+        ran.stdout
+    }
+
+    fn ask_on(&self, today: &str, question: &[&str]) -> Value {
+        let mut question = question.to_vec();
+        question.push("--json");
+        serde_json::from_str(&self.print_on(today, &question)).expect("JSON")
+    }
+
+    fn ask(&self, question: &[&str]) -> Value {
+        self.ask_on(TODAY, question)
     }
 
     fn assess(&self, crop: &str, on: &str, more: &[&str]) -> Value {
@@ -183,4 +193,69 @@ fn a_ranking_leaves_out_what_does_not_ripen_and_ranks_the_rest_by_yield() {
         ranked.iter().filter(|one| order(one) == 0).map(|one| likely(&one["assessment"])).collect();
     assert!(plant.len() > 3);
     assert!(plant.is_sorted_by(|a, b| a >= b), "{plant:?}");
+}
+
+/// A mild coast: what the terrace of the demo stands on.
+const MILD_COAST: &str = "Los Angeles downtown CA (USA)";
+
+const PLANTINGS: &str = "bed,crop,planted,removed,method\n\
+    B1,broccoli,2026-09-05,,transplanted\n\
+    B2,fava bean,2026-11-10,2027-03-20,sown\n\
+    B3,broccoli,2026-09-05,,transplanted\n";
+const BEDS: &str = "bed,kind,length_m,width_m\nB1,ground,5,1\nB2,ground,5,1\nB3,ground,5,1\n";
+const HARVESTS: &str = "bed,date,crop,mass_kg\n\
+    B1,2026-12-01,broccoli,2.1\n\
+    B1,2027-01-20,broccoli,0.6\n\
+    B1,2027-03-05,broccoli,0.4\n";
+
+#[test]
+fn a_brassica_that_keeps_giving_holds_the_bed_until_heat_ends_it() {
+    let files = [("beds.csv", BEDS), ("plantings.csv", PLANTINGS), ("harvests.csv", HARVESTS)];
+    let plot = Plot::on(Some(MILD_COAST), &files);
+    let follow = |bed: &str, today: &str| plot.ask_on(today, &["follow", bed]);
+    let giving = follow("B1", "2027-03-10");
+    let standing = &list(&giving, "standing")[0];
+    assert_eq!(standing["crop"], "broccoli");
+    assert_eq!(standing["last_picked"], "2027-03-05");
+    assert_eq!(standing["ends"], "heat");
+    assert_eq!(standing["records"], serde_json::json!(["plantings.csv:2", "harvests.csv:4"]));
+    // Past its usual days by months, and not free before the warm season.
+    let usual = plot.ask(&["season", "broccoli", "--on", "2026-09-05", "--method", "transplanted"]);
+    let until = standing["until"].as_str().expect("a day");
+    assert!(usual["last_harvest"].as_str().expect("a day") < "2027-03-01", "{usual:#}");
+    assert!(("2027-03-15".."2027-10-01").contains(&until), "{until}");
+    assert_eq!(giving["from"], until, "follow-ons are judged for the real free day");
+    let tomato = list(&giving, "ranked")
+        .iter()
+        .find(|one| one["assessment"]["crop"] == "tomato")
+        .expect("a tomato");
+    assert_eq!(tomato["assessment"]["on"], until);
+    // The same crop, nothing picked: its usual days are over and the bed is free at once.
+    let idle = follow("B3", "2027-03-10");
+    assert_eq!(list(&idle, "standing")[0]["ends"], "over");
+    assert_eq!(idle["from"], "2027-03-10");
+    // On the terminal the line says so, with the records.
+    let page = plot.print_on("2027-03-10", &["follow", "B1"]);
+    assert!(page.contains("heat ends it") && page.contains("harvests.csv:4"), "{page}");
+}
+
+#[test]
+fn a_legume_cleared_early_frees_its_bed_from_that_day() {
+    let files = [("beds.csv", BEDS), ("plantings.csv", PLANTINGS), ("harvests.csv", HARVESTS)];
+    let plot = Plot::on(Some(MILD_COAST), &files);
+    let usual = plot.ask(&["season", "fava bean", "--on", "2026-11-10", "--method", "sown"]);
+    assert!(usual["last_harvest"].as_str().expect("a day") > "2027-03-20", "{usual:#}");
+    let before = plot.ask_on("2027-03-10", &["follow", "B2"]);
+    let standing = &list(&before, "standing")[0];
+    assert_eq!((&standing["ends"], &standing["until"]), (&"cleared".into(), &"2027-03-20".into()));
+    assert_eq!(before["from"], "2027-03-20");
+    let free = plot.ask_on("2027-03-21", &["follow", "B2"]);
+    assert!(list(&free, "standing").is_empty());
+    assert_eq!(free["from"], "2027-03-21");
+    let after = list(&free, "ranked")
+        .iter()
+        .flat_map(|one| list(&one["assessment"], "reasons"))
+        .flat_map(|reason| list(reason, "evidence"))
+        .any(|leaf| leaf["text"].as_str().is_some_and(|text| text.contains("to 2027-03-20")));
+    assert!(after, "the follow-ons know the day on which it was cleared");
 }

@@ -1,5 +1,6 @@
 //! What can follow in a place from a day on: every crop judged and ranked.
 
+use super::free::{Free, free};
 use super::season_fit::SeasonFit;
 use crate::assess::{Assessment, Claim, Proposal, Verdict, assess};
 use crate::knowledge::{CropId, HostStatus, Knowledge, Role};
@@ -26,6 +27,8 @@ pub struct Follows<'g> {
     pub state: BedState<'g>,
     /// First day looked at.
     pub from: Date,
+    /// What stands there on the day asked and until when, where that was asked.
+    pub free: Vec<Free<'g>>,
     /// All crops, best first.
     pub ranked: Vec<FollowOn>,
 }
@@ -85,7 +88,22 @@ pub fn follow<'g>(
             .then(b.assessment.confidence.cmp(&a.assessment.confidence))
             .then(knowledge.crops[a.crop].name.cmp(&knowledge.crops[b.crop].name))
     });
-    Follows { state, from, ranked }
+    Follows { state, from, free: Vec::new(), ranked }
+}
+
+/// The same for the day on which the bed is expected to be free of what stands there today: today
+/// if nothing does.
+#[must_use]
+pub fn follow_when_free<'g>(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    garden: &'g Garden,
+    place: &Place,
+    today: Date,
+) -> Follows<'g> {
+    let free = free(knowledge, policy, garden, place, today);
+    let from = free.iter().map(|one| one.from).fold(today, Date::max);
+    Follows { free, ..follow(knowledge, policy, garden, place, from) }
 }
 
 /// Whether all that speaks against a crop is that its host status is not known.

@@ -3,11 +3,13 @@
 
 pub mod cover;
 mod follow;
+mod free;
 pub mod intersow;
 mod season_fit;
 mod survey;
 
-pub use follow::{FollowOn, Follows, follow, is_untested};
+pub use follow::{FollowOn, Follows, follow, follow_when_free, is_untested};
+pub use free::{Ends, Free, free};
 pub use season_fit::SeasonFit;
 pub use survey::{PlaceSurvey, Survey, Task, WishStart, survey, wish_starts};
 

@@ -1,8 +1,9 @@
-//! One garden's records bed by bed: each kind of record is walked once, and only one bed's part of
-//! it is held a second time.
+//! One garden's records bed by bed: each kind of record is put in order once, and only the parts of
+//! the beds under way are held a second time. Beds know nothing of each other, so they are judged
+//! side by side on all cores; the order of what comes back is that of the beds.
 
 use std::collections::BTreeMap;
-use std::ops::Range;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::records::{Garden, Place};
 
@@ -10,51 +11,104 @@ use crate::records::{Garden, Place};
 struct Sorted(Vec<(usize, usize)>);
 
 impl Sorted {
-    fn of<'r>(places: impl Iterator<Item = &'r Place>, beds: &BTreeMap<Box<str>, usize>) -> Self {
+    fn of<'r>(places: impl Iterator<Item = &'r Place>, beds: &BTreeMap<&str, usize>) -> Self {
         let mut order: Vec<(usize, usize)> = places
             .enumerate()
-            .filter_map(|(at, place)| beds.get(&place.bed).map(|bed| (*bed, at)))
+            .filter_map(|(at, place)| beds.get(&*place.bed).map(|bed| (*bed, at)))
             .collect();
         order.sort_unstable();
         Self(order)
     }
 
-    /// Copies what lies in a bed. `cursor` is where the bed before ended.
-    fn take<R: Clone>(&self, cursor: &mut usize, bed: usize, records: &[R]) -> Vec<R> {
-        let from = *cursor;
-        let count = self.0[from..].iter().take_while(|(of, _)| *of == bed).count();
-        *cursor = from + count;
-        let range: Range<usize> = from..from + count;
-        self.0[range].iter().map(|(_, at)| records[*at].clone()).collect()
+    /// Copies what lies in a bed.
+    fn take<R: Clone>(&self, bed: usize, records: &[R], into: &mut Vec<R>) {
+        let from = self.0.partition_point(|(of, _)| *of < bed);
+        let of_bed = self.0[from..].iter().take_while(|(of, _)| *of == bed);
+        into.clear();
+        into.extend(of_bed.map(|(_, at)| records[*at].clone()));
     }
 }
 
-/// Calls a function with the records of each bed, in the order of the beds, as a garden of its own:
-/// the same site, climate and weather, one bed. Wishes and exceptions are left out.
-pub(super) fn each_bed(garden: &Garden, mut visit: impl FnMut(&Garden)) {
-    let beds: BTreeMap<Box<str>, usize> =
-        garden.beds.iter().enumerate().map(|(at, bed)| (bed.name.clone(), at)).collect();
-    let plantings = Sorted::of(garden.plantings.iter().map(|one| &one.place), &beds);
-    let observations = Sorted::of(garden.observations.iter().map(|one| &one.place), &beds);
-    let harvests = Sorted::of(garden.harvests.iter().map(|one| &one.place), &beds);
-    let amendments = Sorted::of(garden.amendments.iter().map(|one| &one.place), &beds);
-    let soil_tests = Sorted::of(garden.soil_tests.iter().map(|one| &one.place), &beds);
-    let treatments = Sorted::of(garden.treatments.iter().map(|one| &one.place), &beds);
-    let mut cursors = [0; 6];
-    let mut part = Garden {
-        site: garden.site.clone(),
-        climate: garden.climate.clone(),
-        weather: garden.weather.clone(),
-        ..Garden::default()
-    };
-    for (at, bed) in garden.beds.iter().enumerate() {
-        part.beds = vec![bed.clone()];
-        part.plantings = plantings.take(&mut cursors[0], at, &garden.plantings);
-        part.observations = observations.take(&mut cursors[1], at, &garden.observations);
-        part.harvests = harvests.take(&mut cursors[2], at, &garden.harvests);
-        part.amendments = amendments.take(&mut cursors[3], at, &garden.amendments);
-        part.soil_tests = soil_tests.take(&mut cursors[4], at, &garden.soil_tests);
-        part.treatments = treatments.take(&mut cursors[5], at, &garden.treatments);
-        visit(&part);
+/// A garden in the order of its beds.
+struct ByBed<'g> {
+    garden: &'g Garden,
+    plantings: Sorted,
+    observations: Sorted,
+    harvests: Sorted,
+    amendments: Sorted,
+    soil_tests: Sorted,
+    treatments: Sorted,
+}
+
+impl<'g> ByBed<'g> {
+    fn of(garden: &'g Garden) -> Self {
+        let beds: BTreeMap<&str, usize> =
+            garden.beds.iter().enumerate().map(|(at, bed)| (&*bed.name, at)).collect();
+        Self {
+            garden,
+            plantings: Sorted::of(garden.plantings.iter().map(|one| &one.place), &beds),
+            observations: Sorted::of(garden.observations.iter().map(|one| &one.place), &beds),
+            harvests: Sorted::of(garden.harvests.iter().map(|one| &one.place), &beds),
+            amendments: Sorted::of(garden.amendments.iter().map(|one| &one.place), &beds),
+            soil_tests: Sorted::of(garden.soil_tests.iter().map(|one| &one.place), &beds),
+            treatments: Sorted::of(garden.treatments.iter().map(|one| &one.place), &beds),
+        }
     }
+
+    /// A garden with what every bed shares and none of the beds.
+    fn shared(&self) -> Garden {
+        Garden {
+            site: self.garden.site.clone(),
+            climate: self.garden.climate.clone(),
+            weather: self.garden.weather.clone(),
+            ..Garden::default()
+        }
+    }
+
+    /// Puts one bed and its records into `part` in place of those of another.
+    fn fill(&self, bed: usize, part: &mut Garden) {
+        let garden = self.garden;
+        part.beds.clear();
+        part.beds.push(garden.beds[bed].clone());
+        self.plantings.take(bed, &garden.plantings, &mut part.plantings);
+        self.observations.take(bed, &garden.observations, &mut part.observations);
+        self.harvests.take(bed, &garden.harvests, &mut part.harvests);
+        self.amendments.take(bed, &garden.amendments, &mut part.amendments);
+        self.soil_tests.take(bed, &garden.soil_tests, &mut part.soil_tests);
+        self.treatments.take(bed, &garden.treatments, &mut part.treatments);
+    }
+}
+
+/// What a function makes of each bed, in the order of the beds. It is given the records of a bed
+/// as a garden of its own (the same site, climate and weather, one bed; wishes and exceptions are
+/// left out), and what `begin` made for its thread.
+pub(super) fn each_bed<T, R: Send>(
+    garden: &Garden,
+    begin: impl Fn() -> T + Sync,
+    visit: impl Fn(&T, &Garden) -> R + Sync,
+) -> Vec<R> {
+    let by_bed = ByBed::of(garden);
+    let cores = std::thread::available_parallelism().map_or(1, usize::from);
+    let next = AtomicUsize::new(0);
+    let work = || {
+        let (at_hand, mut part, mut made) = (begin(), by_bed.shared(), Vec::new());
+        loop {
+            let bed = next.fetch_add(1, Ordering::Relaxed);
+            if bed >= garden.beds.len() {
+                return made;
+            }
+            by_bed.fill(bed, &mut part);
+            made.push((bed, visit(&at_hand, &part)));
+        }
+    };
+    let mut made = std::thread::scope(|scope| {
+        let others: Vec<_> = (1..cores.min(garden.beds.len())).map(|_| scope.spawn(work)).collect();
+        let mut made = work();
+        for other in others {
+            made.extend(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+        }
+        made
+    });
+    made.sort_unstable_by_key(|(bed, _)| *bed);
+    made.into_iter().map(|(_, result)| result).collect()
 }

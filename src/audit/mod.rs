@@ -45,17 +45,24 @@ pub struct Audit {
 pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Date) -> Audit {
     let rules = catalogue();
     let whole = Whole { knowledge, policy, garden, today };
-    let outlook = outlook::Outlook::new(knowledge, policy, garden, today);
     let mut findings: Vec<Finding> =
         rules.iter().flat_map(|rule| rule.judge_garden(&whole)).collect();
     let mut plantings = 0;
-    by_bed::each_bed(garden, |part| {
+    // Each thread keeps its own answers on the season and its own rules.
+    let begin = || (catalogue(), outlook::Outlook::new(knowledge, policy, garden, today));
+    let judged = by_bed::each_bed(garden, begin, |(rules, outlook), part| {
+        let mut found = (0, Vec::new());
         for bed in &part.beds {
-            let context = Context::new(&whole, part, bed, &outlook);
-            plantings += context.judged.len();
-            findings.extend(rules.iter().flat_map(|rule| rule.judge(&context)));
+            let context = Context::new(&whole, part, bed, outlook);
+            found.0 += context.judged.len();
+            found.1.extend(rules.iter().flat_map(|rule| rule.judge(&context)));
         }
+        found
     });
+    for (count, found) in judged {
+        plantings += count;
+        findings.extend(found);
+    }
     let known: Vec<&str> = rules.iter().map(|rule| rule.card().id).collect();
     let suppressed = exceptions::apply(garden, today, &known, &mut findings);
     let mut findings = merge::merge(findings);

@@ -20,6 +20,7 @@ use std::path::PathBuf;
 use clap::{Parser, Subcommand};
 
 use crate::season::Date;
+use crate::units::UnitSystem;
 use session::Session;
 
 /// What may follow where, from when and why: bed by bed, from your own records
@@ -54,6 +55,9 @@ pub struct Global {
     /// How many problems of record files to print before the count
     #[arg(long, global = true, value_name = "N", default_value_t = 20)]
     most_problems: usize,
+    /// Units shown; JSON keeps metric, its keys name their units. `export` writes files in them
+    #[arg(long, global = true, value_name = "metric|us", value_parser = parse_units)]
+    units: Option<UnitSystem>,
     /// Columns of the output [default: the terminal's, else 80]
     #[arg(long, global = true, value_name = "N")]
     width: Option<usize>,
@@ -96,6 +100,14 @@ impl Command {
 
 fn parse_day(text: &str) -> Result<Date, String> {
     crate::season::iso_day(text).ok_or_else(|| format!("write the day as yyyy-mm-dd, not `{text}`"))
+}
+
+fn parse_units(text: &str) -> Result<UnitSystem, String> {
+    match text {
+        "metric" => Ok(UnitSystem::Metric),
+        "us" => Ok(UnitSystem::Us),
+        _ => Err("write `metric` or `us`".to_owned()),
+    }
 }
 
 /// Runs the command line and says how it ended.

@@ -12,7 +12,8 @@ use crate::records::{Garden, Place};
 use crate::render::{Look, json_text, page_text};
 use crate::season::Date;
 use crate::store::Store;
-use crate::view::Page;
+use crate::units::UnitSystem;
+use crate::view::{Page, Phrases};
 
 /// One run.
 pub(super) struct Session {
@@ -22,6 +23,8 @@ pub(super) struct Session {
     pub(super) policy: Policy,
     pub(super) today: Date,
     pub(super) json: bool,
+    /// Units asked for.
+    pub(super) units: Option<UnitSystem>,
     /// How many problems of rows are printed before the count.
     pub(super) most_problems: usize,
     look: Look,
@@ -40,6 +43,7 @@ impl Session {
             policy: Policy::default(),
             today: global.today.unwrap_or_else(|| chrono::Local::now().date_naive()),
             json: global.json,
+            units: global.units,
             most_problems: global.most_problems,
             look: Look { width, colour, ascii: !shows_unicode() },
             garden: global.garden.clone(),
@@ -71,6 +75,11 @@ impl Session {
     /// The tables, read at the first need.
     pub(super) fn knowledge(&self) -> &Knowledge {
         self.knowledge.get_or_init(Knowledge::embedded)
+    }
+
+    /// Wording for the terminal, in the units asked for.
+    pub(super) fn phrases(&self) -> Phrases<'_> {
+        Phrases::new(self.knowledge()).in_units(self.units.unwrap_or_default())
     }
 
     /// The garden file that was named, or the only one in this folder.

@@ -77,13 +77,15 @@ pub struct Lookup<'a> {
     pub(super) knowledge: &'a Knowledge,
     beds: &'a BedNames,
     crops: RefCell<HashMap<Box<str>, CropId>>,
+    /// The last bed found, as written and as first written: rows mostly stand bed by bed.
+    last_bed: RefCell<(Box<str>, Box<str>)>,
 }
 
 impl<'a> Lookup<'a> {
     /// Knowledge, and the beds known so far.
     #[must_use]
     pub fn new(knowledge: &'a Knowledge, beds: &'a BedNames) -> Self {
-        Self { knowledge, beds, crops: RefCell::default() }
+        Self { knowledge, beds, crops: RefCell::default(), last_bed: RefCell::default() }
     }
 
     pub(super) fn beds(&self) -> &BedNames {
@@ -91,7 +93,12 @@ impl<'a> Lookup<'a> {
     }
 
     pub(super) fn bed(&self, written: &str) -> Resolved<Box<str>> {
-        self.beds.find(written).map(Box::from).ok_or_else(|| self.beds.near(written))
+        if *self.last_bed.borrow().0 == *written {
+            return Ok(self.last_bed.borrow().1.clone());
+        }
+        let bed: Box<str> = self.beds.find(written).ok_or_else(|| self.beds.near(written))?.into();
+        *self.last_bed.borrow_mut() = (written.into(), bed.clone());
+        Ok(bed)
     }
 
     pub(super) fn crop(&self, written: &str) -> Resolved<CropId> {

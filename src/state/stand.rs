@@ -11,11 +11,15 @@
 
 use std::f64::consts::FRAC_PI_2;
 
+use chrono::Datelike;
+
 use crate::climate::{Climate, heat::expected_above};
 use crate::estimate::Estimate;
 use crate::knowledge::{Citation, CropId, Figure, Knowledge};
 use crate::policy::Policy;
 use crate::season::{Date, add_days};
+
+use super::nutrients::temperature_factor;
 
 /// Light for growth: moles in a megajoule.
 const MOL_PER_MJ: f64 = 4.57;
@@ -531,6 +535,69 @@ pub fn stand(
         available: available(knowledge, dry_matter, nitrogen_percent),
         is_starved,
     })
+}
+
+/// Nitrogen that roots and crowns of a perennial legume give in the season after it is turned under,
+/// g/m2: nothing of annuals and of stands younger than a sod.
+#[must_use]
+pub fn sod_gives(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    crop: CropId,
+    stood_days: f64,
+) -> Estimate {
+    let is_perennial = knowledge.sequences.is_member(&knowledge.crops, "perennial_legume", crop);
+    if !is_perennial || stood_days < policy.sod_days {
+        return Estimate::ZERO;
+    }
+    policy.sod_nitrogen * policy.sod_released
+}
+
+/// Share of what a residue frees that rain washes out before the next crop meets it, worst to best:
+/// it comes free by warmth, and each spell's surplus of rain takes its share of what lies free.
+/// `surplus_mm` is that of a month; frozen ground lets nothing through.
+#[must_use]
+pub fn washed_out(
+    policy: &Policy,
+    climate: &Climate<'_>,
+    (killed, next): (Date, Date),
+    surplus_mm: impl Fn(u32) -> Option<f64>,
+) -> Estimate {
+    /// By when most of it is free at the reference temperature (`timing`,
+    /// `cover_nitrogen_mostly_released_by`: four to six weeks).
+    const FREE_BY_DAYS: f64 = 42.0;
+    /// A next crop set out within three weeks meets it.
+    const MEETS_DAYS: f64 = 21.0;
+    const STEP_DAYS: f64 = 10.0;
+    const MONTH_DAYS: f64 = 30.4;
+    let until = add_days(next, -MEETS_DAYS);
+    let held = policy.water_held_mm_per_dm.map(|mm| mm * policy.root_zone_dm);
+    let lost = |held: f64, unknown: f64| {
+        let (mut freed, mut lies, mut gone) = (0.0_f64, 0.0_f64, 0.0_f64);
+        let mut day = killed;
+        while day < until {
+            let mean = climate.mean_c(day);
+            let factor = temperature_factor(policy, mean);
+            let now = (freed + STEP_DAYS * factor / FREE_BY_DAYS).min(1.0);
+            lies += now - freed;
+            freed = now;
+            let share = match surplus_mm(day.month()) {
+                _ if mean <= 0.0 => 0.0,
+                Some(surplus) => 1.0 - (-surplus * STEP_DAYS / MONTH_DAYS / held).exp(),
+                None => 1.0 - (1.0 - unknown).powf(STEP_DAYS / MONTH_DAYS),
+            };
+            gone += lies * share;
+            lies *= 1.0 - share;
+            day = add_days(day, STEP_DAYS);
+        }
+        gone
+    };
+    let unknown = policy.leached_unknown_winter;
+    Estimate::new(
+        lost(held.high, unknown.low),
+        lost(held.likely, unknown.likely),
+        lost(held.low, unknown.high),
+    )
 }
 
 /// Dry matter and nitrogen percent of a stand that finds no more than so much nitrogen in the soil:

@@ -1,7 +1,9 @@
 //! Digests of what the file holds. SQLite's own checks see a broken page, not a changed value: of
 //! single flipped bits they miss a third. So each import seals the rows it wrote with a sum.
 
-use rusqlite::types::ValueRef;
+use std::collections::BTreeMap;
+
+use rusqlite::types::{Value, ValueRef};
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::migrate::SHARED;
@@ -15,11 +17,40 @@ pub(super) struct Broken {
     pub(super) last: i64,
 }
 
-/// Seals what was written since the last seal, inside the caller's transaction.
-pub(super) fn seal(connection: &Connection, import_id: Option<i64>) -> rusqlite::Result<()> {
+/// The sum of rows that were summed up while they were written.
+#[derive(Clone, Debug)]
+pub(super) struct Running {
+    seeds: Vec<u64>,
+    summed: Summed,
+}
+
+impl Running {
+    /// Nothing yet, of a table with these columns, `id` first.
+    pub(super) fn of<'n>(columns: impl Iterator<Item = &'n str>) -> Self {
+        Self { seeds: columns.map(seed).collect(), summed: Summed::default() }
+    }
+
+    /// Adds a row: its id and its other values.
+    pub(super) fn add<'v>(&mut self, id: i64, values: impl Iterator<Item = &'v Value>) {
+        let first = std::iter::once(ValueRef::Integer(id));
+        let all = first.chain(values.map(ValueRef::from));
+        self.summed.add(id, self.seeds.iter().zip(all));
+    }
+}
+
+/// Seals what was written since the last seal, inside the caller's transaction. `running` has the
+/// sums of the tables whose rows were summed up already.
+pub(super) fn seal(
+    connection: &Connection,
+    import_id: Option<i64>,
+    running: &BTreeMap<&str, Running>,
+) -> rusqlite::Result<()> {
     for table in tables() {
         let sealed = sealed_to(connection, table)?;
-        let rows = sum(connection, table, sealed + 1, i64::MAX)?;
+        let rows = match running.get(table) {
+            Some(running) => running.summed,
+            None => sum(connection, table, sealed + 1, i64::MAX)?,
+        };
         if rows.count > 0 {
             connection.execute(
                 "INSERT INTO digests (import_id, table_name, first_id, last_id, digest) \
@@ -69,10 +100,27 @@ fn sealed_to(connection: &Connection, table: &str) -> rusqlite::Result<i64> {
     Ok(last.flatten().unwrap_or(0))
 }
 
+#[derive(Clone, Copy, Debug, Default)]
 struct Summed {
     count: u64,
     last: i64,
     sum: i64,
+}
+
+impl Summed {
+    /// Adds a row: the seeds of its columns with its values.
+    fn add<'s, 'v>(&mut self, id: i64, row: impl Iterator<Item = (&'s u64, ValueRef<'v>)>) {
+        let hash = row.fold(0_u64, |hash, (seed, value)| hash.wrapping_add(of_value(*seed, value)));
+        // The values of a row belong together: two rows that swap a value are not the same.
+        let hash = mixed(hash ^ id.cast_unsigned());
+        self.sum = self.sum.wrapping_add(hash.cast_signed());
+        self.count += 1;
+        self.last = self.last.max(id);
+    }
+}
+
+fn seed(column: &str) -> u64 {
+    of_bytes(1, column.as_bytes())
 }
 
 /// The sum over rows: neither their order nor that of the columns counts, and a blank counts for
@@ -86,18 +134,14 @@ fn sum(connection: &Connection, table: &str, first: i64, last: i64) -> rusqlite:
     let mut statement =
         connection.prepare(&format!("SELECT * FROM {table} WHERE id BETWEEN ?1 AND ?2"))?;
     let mut rows = statement.query([first, last])?;
-    let mut summed = Summed { count: 0, last: 0, sum: 0 };
+    let mut summed = Summed::default();
     while let Some(row) = rows.next()? {
         let id: i64 = row.get(0)?;
-        let mut hash = 0_u64;
-        for (at, seed) in seeds.iter().enumerate() {
-            hash = hash.wrapping_add(of_value(*seed, row.get_ref(at)?));
+        let mut values = Vec::with_capacity(seeds.len());
+        for at in 0..seeds.len() {
+            values.push(row.get_ref(at)?);
         }
-        // The values of a row belong together: two rows that swap a value are not the same.
-        let hash = mixed(hash ^ id.cast_unsigned());
-        summed.sum = summed.sum.wrapping_add(hash.cast_signed());
-        summed.count += 1;
-        summed.last = summed.last.max(id);
+        summed.add(id, seeds.iter().zip(values));
     }
     Ok(summed)
 }

@@ -49,7 +49,7 @@ fn step(connection: &Connection, to: i64) -> rusqlite::Result<()> {
         let (_, digests) = include_str!("schema.sql").split_once("-- DIGESTS").unwrap_or_default();
         connection.execute_batch(digests)?;
         append_only(connection, "digests")?;
-        digest::seal(connection, None)?;
+        digest::seal(connection, None, &std::collections::BTreeMap::new())?;
     }
     Ok(())
 }

@@ -10,15 +10,24 @@ pub(super) struct Terms<'c> {
     connection: &'c Connection,
     beds: BTreeMap<Box<str>, i64>,
     keys: BTreeMap<Box<str>, i64>,
+    /// The last bed asked for: rows mostly stand bed by bed.
+    last_bed: Option<(Box<str>, Value)>,
 }
 
 impl<'c> Terms<'c> {
     pub(super) fn new(connection: &'c Connection) -> Self {
-        Self { connection, beds: BTreeMap::new(), keys: BTreeMap::new() }
+        Self { connection, beds: BTreeMap::new(), keys: BTreeMap::new(), last_bed: None }
     }
 
     pub(super) fn bed(&mut self, name: &str) -> rusqlite::Result<Value> {
-        id(self.connection, &mut self.beds, "bed_names", "name", name)
+        if let Some((last, id)) = &self.last_bed
+            && **last == *name
+        {
+            return Ok(id.clone());
+        }
+        let id = id(self.connection, &mut self.beds, "bed_names", "name", name)?;
+        self.last_bed = Some((name.into(), id.clone()));
+        Ok(id)
     }
 
     pub(super) fn term(&mut self, key: &str) -> rusqlite::Result<Value> {

@@ -39,6 +39,38 @@ struct Table<'s> {
     restated: Vec<u64>,
     by_identity: Statement<'s>,
     insert: Statement<'s>,
+    met: Filter,
+    sum: seals::Running,
+}
+
+/// Identities that may be in a table: those it does not know are surely not, so that most new rows
+/// need no look at the index. Of fixed size, whatever the number of rows.
+struct Filter(Vec<u64>);
+
+impl Filter {
+    /// Two bits an identity of 2^25: with a million rows one new row in three hundred is looked up
+    /// in vain.
+    const WORDS: usize = 1 << 19;
+
+    fn places(identity: i64) -> [(usize, u64); 2] {
+        // Identities are digests, so that any of their bits will do.
+        let place = |bits: u64| {
+            let bits = usize::try_from(bits & 0x1ff_ffff).unwrap_or(0);
+            (bits / 64, 1_u64 << (bits % 64))
+        };
+        let identity = identity.cast_unsigned();
+        [place(identity), place(identity >> 32)]
+    }
+
+    fn add(&mut self, identity: i64) {
+        for (word, bit) in Self::places(identity) {
+            self.0[word] |= bit;
+        }
+    }
+
+    fn may_hold(&self, identity: i64) -> bool {
+        Self::places(identity).into_iter().all(|(word, bit)| self.0[word] & bit != 0)
+    }
 }
 
 impl Table<'_> {
@@ -170,7 +202,12 @@ impl Importing<'_> {
             std::collections::btree_map::Entry::Occupied(known) => known.into_mut(),
             std::collections::btree_map::Entry::Vacant(new) => new.insert(begun(connection, kind)?),
         };
-        let kept = kept(&mut table.by_identity, identity)?;
+        let kept = if table.met.may_hold(identity) {
+            kept(&mut table.by_identity, identity)?
+        } else {
+            Vec::new()
+        };
+        table.met.add(identity);
         let repeated = |kept: &&Kept| {
             kept.as_written == as_written && (kept.id > table.last || table.is_restated(kept.id))
         };
@@ -218,6 +255,7 @@ impl Importing<'_> {
             Value::Text(as_written.to_owned()),
         ];
         table.insert.execute(params_from_iter(fixed.iter().chain(values.iter())))?;
+        table.sum.add(connection.last_insert_rowid(), fixed.iter().chain(values.iter()));
         Ok(Written::Kept)
     }
 
@@ -228,12 +266,15 @@ impl Importing<'_> {
         let failed = |error| StoreError::of(&path, error);
         self.find_missing(withdraw).map_err(failed)?;
         // Statements that stand open would hold up the commit.
-        self.tables.clear();
+        let sums = std::mem::take(&mut self.tables)
+            .into_iter()
+            .map(|(kind, table)| (kind.word(), table.sum))
+            .collect();
         if self.tally.changes_nothing() && self.relocated().map_err(failed)? == 0 {
             // Nothing new: not even the import is worth a line.
             self.transaction.rollback().map_err(failed)?;
         } else {
-            seals::seal(self.connection, Some(self.import_id)).map_err(failed)?;
+            seals::seal(self.connection, Some(self.import_id), &sums).map_err(failed)?;
             self.transaction.commit().map_err(failed)?;
         }
         Ok(self.tally)
@@ -300,9 +341,18 @@ fn begun(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Table<'_
     let last: Option<i64> =
         connection
             .query_row(&format!("SELECT max(id) FROM {}", kind.word()), [], |row| row.get(0))?;
+    let mut met = Filter(vec![0; Filter::WORDS]);
+    let mut statement = connection.prepare(&format!("SELECT identity FROM {}", kind.word()))?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        met.add(row.get(0)?);
+    }
+    let own = columns(kind).iter().map(|(name, _)| *name);
     Ok(Table {
         last: last.unwrap_or(0),
         restated: Vec::new(),
+        met,
+        sum: seals::Running::of(["id"].into_iter().chain(FIXED).chain(own)),
         by_identity: connection.prepare(&current_where(kind, "record.identity = ?1"))?,
         insert: connection.prepare(&insert_sql(kind))?,
     })
@@ -354,13 +404,16 @@ fn listed(kind: RecordKind, separator: &str) -> String {
     columns(kind).iter().flat_map(|(name, _)| [separator, name]).collect()
 }
 
+/// Columns that every record has, beside its id.
+const FIXED: [&str; 6] = ["file_id", "line", "identity", "digest", "supersedes", "as_written"];
+
 fn insert_sql(kind: RecordKind) -> String {
     let own = listed(kind, ", ");
     let marks = ", ?".repeat(columns(kind).len());
     format!(
-        "INSERT INTO {} (file_id, line, identity, digest, supersedes, as_written{own}) \
-         VALUES (?, ?, ?, ?, ?, ?{marks})",
-        kind.word()
+        "INSERT INTO {} ({}{own}) VALUES (?, ?, ?, ?, ?, ?{marks})",
+        kind.word(),
+        FIXED.join(", ")
     )
 }
 

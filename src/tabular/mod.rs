@@ -6,6 +6,7 @@
 
 mod cells;
 mod column;
+mod convert;
 mod formula;
 mod kept;
 mod locate;
@@ -14,6 +15,7 @@ mod scan;
 
 pub use cells::{Cells, Resolved};
 pub use column::{Column, Kind};
+pub use convert::in_units;
 pub use formula::{neutralised, text_fields};
 pub(crate) use locate::place_of_field;
 pub use problem::{Problem, Problems, RowProblem};

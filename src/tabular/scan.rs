@@ -252,6 +252,7 @@ fn match_header(
     (problems.list.len() == before).then_some(places)
 }
 
+/// The column that a header names, and the conversion from the unit it carries.
 pub(super) fn matching(name: &str, columns: &'static [Column]) -> Option<(usize, Conversion)> {
     let name = name.to_ascii_lowercase().replace([' ', '-'], "_");
     columns.iter().enumerate().find_map(|(at, column)| {

@@ -4,7 +4,7 @@ use super::judgment::{verdict_label, verdict_words};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::advise::{FollowOn, Follows};
+use crate::advise::{Ends, FollowOn, Follows, Free};
 use crate::assess::{Assessment, Claim, Effect, Verdict};
 
 /// Why, in a table cell: the two reasons that weigh most, else the best that speaks for it.
@@ -41,6 +41,22 @@ pub(super) fn why(phrases: Phrases<'_>, assessment: &Assessment) -> String {
     }
 }
 
+/// Until when a standing crop gives, and what says so.
+pub(super) fn free_words(phrases: Phrases<'_>, free: &Free<'_>) -> String {
+    let crop = phrases.crop(free.planting.crop);
+    let picked = free.picked.map_or(String::new(), |harvest| {
+        format!(", last picked {} [{}]", harvest.date, harvest.origin)
+    });
+    let until = match free.ends {
+        Ends::UsualDays => format!("picked until about {}", free.from),
+        Ends::Heat => format!("gives until heat ends it, about {}", free.from),
+        Ends::Cold => format!("gives until cold ends it, about {}", free.from),
+        Ends::Cleared => format!("cleared on {}", free.from),
+        Ends::Over => "its usual days are over: it may be cleared".to_owned(),
+    };
+    format!("still standing: {crop} [{}]{picked}; {until}", free.planting.origin)
+}
+
 /// The ranking, so many of each verdict.
 #[must_use]
 pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> Page {
@@ -48,7 +64,12 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
     page.heading(format!("What can follow in {} from {}", follows.state.place, follows.from));
     let standing: Vec<String> =
         follows.state.standing().map(|planting| phrases.crop(planting.crop).to_owned()).collect();
-    if !standing.is_empty() {
+    for free in &follows.free {
+        page.line(Line::at(1).text(free_words(phrases, free)));
+    }
+    if !follows.free.is_empty() {
+        page.line(Line::at(1).text("ranked for the day the bed is free; --from asks another"));
+    } else if !standing.is_empty() {
         page.line(Line::at(1).text(format!(
             "still standing: {}; the ranking is for the soil once it is cleared",
             standing.join(", ")

@@ -3,6 +3,7 @@
 use super::hazard::hazard_words;
 use super::phrase::Phrases;
 use super::season_words::season_yield_words;
+use super::units::Units;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 use crate::estimate::Estimate;
@@ -92,13 +93,13 @@ impl Phrases<'_> {
                 format!(
                     "{} takes up {} of nitrogen by {from}{air}",
                     self.crop(*crop),
-                    words::grams_m2(*grams)
+                    self.units.nutrients(*grams)
                 )
             }
             FactNote::PhosphorusClass { method, value, class } => {
                 format!("{value} ppm by {method} is {}", phosphorus_words(*class))
             }
-            FactNote::SeasonLimit { hazard } => hazard_words(hazard),
+            FactNote::SeasonLimit { hazard } => hazard_words(self.units, hazard),
             FactNote::Clause { clause, demands } => format!("{clause}: {demands}"),
             FactNote::Rootstock { name, limits } => with_note(format!("rootstock {name}"), limits),
             FactNote::Days { crop, days } => {
@@ -270,13 +271,13 @@ impl Phrases<'_> {
             FigureNote::DaysToHarvest { days } => {
                 format!("{} from manure to harvest", words::days(*days))
             }
-            FigureNote::NitrogenSupply(supply) => supply_words(supply),
+            FigureNote::NitrogenSupply(supply) => supply_words(self.units, supply),
             FigureNote::LegumeWorth { without, with } => format!(
                 "without the nitrogen that legumes fixed the yield would be {:.0} %, with it {:.0} %",
                 without * 100.0,
                 with * 100.0
             ),
-            FigureNote::SeasonHazard { hazard } => hazard_words(hazard),
+            FigureNote::SeasonHazard { hazard } => hazard_words(self.units, hazard),
             FigureNote::SeasonYield(leaves) => season_yield_words(leaves),
             FigureNote::HeatAndLight { from, to, degree_days, base_c, light_mj } => format!(
                 "from {from} to {to}: {:.0} degree-days over {base_c:.0} C, leaves catch {:.0} ({:.0} to {:.0}) MJ/m2 of light",
@@ -294,7 +295,7 @@ impl Phrases<'_> {
             FigureNote::Booked { nutrient, grams } => {
                 format!(
                     "the books have {} of {}",
-                    words::grams_m2(*grams),
+                    self.units.nutrients(*grams),
                     nutrient_words(*nutrient)
                 )
             }
@@ -434,7 +435,7 @@ pub(super) fn phosphorus_words(class: PhosphorusClass) -> &'static str {
 
 /// Where a crop's nitrogen comes from and goes, the parts that amount to something.
 #[must_use]
-pub(super) fn supply_words(supply: &Supply) -> String {
+pub(super) fn supply_words(units: Units, supply: &Supply) -> String {
     let parts = [
         ("free at the start", supply.at_start),
         ("from soil organic matter", supply.mineralised),
@@ -447,9 +448,15 @@ pub(super) fn supply_words(supply: &Supply) -> String {
     let told: Vec<String> = parts
         .into_iter()
         .filter(|(_, amount)| amount.range().high >= 0.05)
-        .map(|(words, amount)| format!("{} {words}", words::with_range(amount.range())))
+        .map(|(words, amount)| format!("{} {words}", units.nutrient_figures(amount.range())))
         .collect();
-    format!("nitrogen from {} to {}, g/m2: {}", supply.from, supply.to, words::list(&told))
+    format!(
+        "nitrogen from {} to {}, {}: {}",
+        supply.from,
+        supply.to,
+        units.over_ground_sign(),
+        words::list(&told)
+    )
 }
 
 fn years_from(from: Date, to: Date) -> String {

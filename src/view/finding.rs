@@ -122,8 +122,8 @@ impl Phrases<'_> {
         match claim {
             FindingClaim::NitrogenBeforeWinter { free, leached } => format!(
                 "{} of nitrogen lay free when the rain began; {} was washed out",
-                words::grams_m2(*free),
-                words::grams_m2(*leached)
+                self.units.nutrients(*free),
+                self.units.nutrients(*leached)
             ),
             FindingClaim::PhosphorusLoading { added, removed, years, class } => {
                 let soil = class.map_or("untested soil".to_owned(), |class| {
@@ -138,7 +138,7 @@ impl Phrases<'_> {
             }
             FindingClaim::NitrogenTieUp { crop, grams } => format!(
                 "rotting matter took {} of nitrogen while {} grew",
-                words::grams_m2(*grams),
+                self.units.nutrients(*grams),
                 self.crop(*crop)
             ),
             FindingClaim::SoilTestStale { last: Some(last) } => {
@@ -147,9 +147,9 @@ impl Phrases<'_> {
             FindingClaim::SoilTestStale { last: None } => "fed, and never tested".to_owned(),
             FindingClaim::SoilTestContradicts { nutrient, booked, tested } => format!(
                 "the soil test found {} of {}, the books had {}",
-                words::grams_m2(*tested),
+                self.units.nutrients(*tested),
                 nutrient_words(*nutrient),
-                words::grams_m2(*booked)
+                self.units.nutrients(*booked)
             ),
             _ => String::new(),
         }
@@ -215,7 +215,11 @@ impl Phrases<'_> {
                 words::years(*asked)
             ),
             FindingClaim::OutOfSeason { crop, hazard } => {
-                format!("{} started out of season: {}", self.crop(*crop), hazard_words(hazard))
+                format!(
+                    "{} started out of season: {}",
+                    self.crop(*crop),
+                    hazard_words(self.units, hazard)
+                )
             }
             FindingClaim::IntersownEarly { cover, crop, days } => format!(
                 "{} sown between {} only {} after it, before it can bear a rival",
@@ -243,18 +247,18 @@ impl Phrases<'_> {
         match claim {
             FindingClaim::NitrogenOnLegume { crop, material: put_on, grams } => format!(
                 "{} of nitrogen in {} for {}, which makes its own",
-                words::grams_m2(*grams),
+                self.units.nutrients(*grams),
                 material(put_on),
                 self.crop(*crop)
             ),
             FindingClaim::ManureNitrogenCap { grams, most } => format!(
                 "{} of manure nitrogen within a year; {} g/m2 is the most of an organic holding",
-                words::grams_m2(*grams),
+                self.units.nutrients(*grams),
                 words::rounded(*most)
             ),
             FindingClaim::NitrogenBeforeRoots { crop, material: put_on, grams } => format!(
                 "{} of nitrogen in {} just before {}: forked roots, much leaf",
-                words::grams_m2(*grams),
+                self.units.nutrients(*grams),
                 material(put_on),
                 self.crop(*crop)
             ),

@@ -1,26 +1,13 @@
 //! Hazards of a season in words; every one is worded here and nowhere else.
 
+use super::units::Units;
 use super::words;
 use crate::assess::season::HazardKind;
-use crate::estimate::Estimate;
-
-/// `12.5 C`.
-pub(super) fn degrees(value: f64) -> String {
-    format!("{} C", words::number(value))
-}
-
-fn degree_range(range: Estimate) -> String {
-    if (range.high - range.low).abs() < 0.05 {
-        degrees(range.low)
-    } else {
-        format!("{} to {} C", words::number(range.low), words::number(range.high))
-    }
-}
 
 /// What goes wrong, in a sentence without its end.
 #[must_use]
 #[expect(clippy::too_many_lines, reason = "one arm a hazard: a table of words")]
-pub fn hazard_words(kind: &HazardKind) -> String {
+pub fn hazard_words(units: Units, kind: &HazardKind) -> String {
     match kind {
         HazardKind::Killed { chance, screen_c, kill_c, one_in_ten } => {
             let by =
@@ -28,22 +15,25 @@ pub fn hazard_words(kind: &HazardKind) -> String {
             format!(
                 "killed by cold before the first harvest: {:.0} % of years have a night at or below {} ({} kills it){by}",
                 chance * 100.0,
-                degrees(*screen_c),
-                degree_range(*kill_c)
+                units.degrees(*screen_c),
+                units.degree_range(*kill_c)
             )
         }
         HazardKind::HarvestCutShort { kill_c } => {
-            format!("in every other year cold ({}) ends the harvest early", degree_range(*kill_c))
+            format!(
+                "in every other year cold ({}) ends the harvest early",
+                units.degree_range(*kill_c)
+            )
         }
         HazardKind::SoilTooCold { soil_c, least_c } => format!(
             "soil too cold to germinate: about {}, needs {}",
-            degrees(*soil_c),
-            degrees(*least_c)
+            units.degrees(*soil_c),
+            units.degrees(*least_c)
         ),
         HazardKind::SoilTooHot { soil_c, most_c } => format!(
             "soil too hot to germinate: about {}, bears {}",
-            degrees(*soil_c),
-            degrees(*most_c)
+            units.degrees(*soil_c),
+            units.degrees(*most_c)
         ),
         HazardKind::SlowToEmerge { days: Some(days) } => {
             format!("slow to come up: about {days:.0} days")
@@ -51,18 +41,18 @@ pub fn hazard_words(kind: &HazardKind) -> String {
         HazardKind::SlowToEmerge { days: None } => "does not come up in this soil".to_owned(),
         HazardKind::StartTooCool { mean_c, least_c } => format!(
             "too cool to grow on: mean {} in the first two weeks, grows from {}",
-            degrees(*mean_c),
-            degrees(*least_c)
+            units.degrees(*mean_c),
+            units.degrees(*least_c)
         ),
         HazardKind::TooCool { mean_c, least_c } => format!(
             "too cool throughout: mean {}, grows from {}",
-            degrees(*mean_c),
-            degrees(*least_c)
+            units.degrees(*mean_c),
+            units.degrees(*least_c)
         ),
         HazardKind::TooHot { mean_c, most_c } => format!(
             "too hot as it comes to harvest: mean {}, grows well to {}",
-            degrees(*mean_c),
-            degrees(*most_c)
+            units.degrees(*mean_c),
+            units.degrees(*most_c)
         ),
         HazardKind::NeverReady => "the heat for a harvest does not come together".to_owned(),
         HazardKind::Slow { days, usual } => {
@@ -73,31 +63,35 @@ pub fn hazard_words(kind: &HazardKind) -> String {
         }
         HazardKind::SetNightsCold { night_c, least_c } => format!(
             "nights too cold for fruit to set: mean minimum {}, needs {}",
-            degrees(*night_c),
-            degree_range(*least_c)
+            units.degrees(*night_c),
+            units.degree_range(*least_c)
         ),
         HazardKind::SetNightsWarm { night_c, most_c } => format!(
             "nights too warm for fruit to set: mean minimum {}, limit {}",
-            degrees(*night_c),
-            degree_range(*most_c)
+            units.degrees(*night_c),
+            units.degree_range(*most_c)
         ),
         HazardKind::SetDaysHot { day_c, most_c } => format!(
             "days too hot for fruit to set: mean maximum {}, limit {}",
-            degrees(*day_c),
-            degree_range(*most_c)
+            units.degrees(*day_c),
+            units.degree_range(*most_c)
         ),
         HazardKind::RipeningStops { night_c, day_c } => format!(
             "ripening stops: two weeks with nights of {} and days of {}",
-            degrees(*night_c),
-            degrees(*day_c)
+            units.degrees(*night_c),
+            units.degrees(*day_c)
         ),
         HazardKind::RipeningSlow { mean_c, least_c } => {
-            format!("ripens slowly: mean {}, slow below {}", degrees(*mean_c), degrees(*least_c))
+            format!(
+                "ripens slowly: mean {}, slow below {}",
+                units.degrees(*mean_c),
+                units.degrees(*least_c)
+            )
         }
         HazardKind::NoRed { day_c, most_c } => format!(
             "red does not form: mean maximum {}, limit {}",
-            degrees(*day_c),
-            degrees(*most_c)
+            units.degrees(*day_c),
+            units.degrees(*most_c)
         ),
         HazardKind::LittleLight { light, least } => format!(
             "little light: {light:.0} mol/m2 a day, wants {}",
@@ -111,7 +105,7 @@ pub fn hazard_words(kind: &HazardKind) -> String {
         HazardKind::BoltsAfterCold { days, below_c } => format!(
             "may bolt: {} below {} once past its youth",
             words::count(*days, "day"),
-            degrees(*below_c)
+            units.degrees(*below_c)
         ),
         HazardKind::BoltsInLongDays { hours, from } => format!(
             "may bolt: days of {hours:.1} hours at harvest, bolts from {} hours",
@@ -128,13 +122,13 @@ pub fn hazard_words(kind: &HazardKind) -> String {
         ),
         HazardKind::LooseHeads { day_c, most_c } => format!(
             "loose heads: mean maximum {} as they form, limit {}",
-            degrees(*day_c),
-            degrees(*most_c)
+            units.degrees(*day_c),
+            units.degrees(*most_c)
         ),
         HazardKind::Buttons { days, below_c } => format!(
             "may button: {} below {} while young",
             words::count(*days, "day"),
-            degrees(*below_c)
+            units.degrees(*below_c)
         ),
     }
 }

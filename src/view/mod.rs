@@ -33,6 +33,7 @@ mod season_words;
 mod soil;
 mod text;
 mod trend;
+mod units;
 mod walk;
 pub mod words;
 
@@ -62,4 +63,5 @@ pub use season::{FrostWords, season_page};
 pub use soil::soil_page;
 pub use text::{Block, Label, Line, Page, Span, Table};
 pub use trend::trend_page;
+pub use units::Units;
 pub use walk::walk_page;

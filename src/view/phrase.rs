@@ -1,17 +1,21 @@
 //! Claims and evidence in words. Every reason is worded here and nowhere else.
 
 use super::season_words::season_short;
+use super::units::Units;
 use super::words;
 use crate::assess::{Change, Claim, Confidence, Effect, Reason, What};
 use crate::knowledge::{CropId, HostStatus, Knowledge, PathogenId};
 use crate::records::{Certainty, Seen};
 use crate::state::Presence;
+use crate::units::UnitSystem;
 
 /// Wording with the trade's names at hand.
 #[derive(Clone, Copy)]
 pub struct Phrases<'k> {
     /// The tables with the names.
     pub knowledge: &'k Knowledge,
+    /// The units in which quantities are shown.
+    pub units: Units,
 }
 
 /// A reason in as few words as a table cell holds.
@@ -21,7 +25,13 @@ impl<'k> Phrases<'k> {
     /// Words with a knowledge base's names.
     #[must_use]
     pub fn new(knowledge: &'k Knowledge) -> Self {
-        Self { knowledge }
+        Self { knowledge, units: Units::default() }
+    }
+
+    /// The same, showing quantities in the units of a system.
+    #[must_use]
+    pub fn in_units(self, system: UnitSystem) -> Self {
+        Self { units: Units(system), ..self }
     }
 
     /// A crop's name.
@@ -138,14 +148,14 @@ impl<'k> Phrases<'k> {
             Claim::Season { crop, season } => self.season_claim(*crop, season),
             Claim::NitrogenShort { need, within_reach, shortfall } => format!(
                 "nitrogen runs short if nothing is put on: needs {}, can reach {}, short {}",
-                words::with_range(*need),
-                words::with_range(*within_reach),
-                words::grams_m2(*shortfall)
+                self.units.nutrient_figures(*need),
+                self.units.nutrient_figures(*within_reach),
+                self.units.nutrients(*shortfall)
             ),
             Claim::NitrogenEnough { need, within_reach } => format!(
                 "the bed holds the nitrogen it needs: needs {}, can reach {}",
-                words::with_range(*need),
-                words::grams_m2(*within_reach)
+                self.units.nutrient_figures(*need),
+                self.units.nutrients(*within_reach)
             ),
         }
     }
@@ -211,9 +221,13 @@ impl<'k> Phrases<'k> {
             Claim::ManureToHarvest { .. } => "raw manure too close to harvest".to_owned(),
             Claim::Grafted { rootstock } => format!("grafted on {rootstock}"),
             Claim::HistoryUnknown { .. } => "history unknown".to_owned(),
-            Claim::Season { season, .. } => season_short(season, reason.yield_fraction),
+            Claim::Season { season, .. } => season_short(self.units, season, reason.yield_fraction),
             Claim::NitrogenShort { shortfall, .. } => {
-                format!("short of {} g/m2 N", words::rounded(shortfall.likely))
+                format!(
+                    "short of {} {} N",
+                    words::rounded(self.units.over_ground(shortfall.likely)),
+                    self.units.over_ground_sign()
+                )
             }
             Claim::NitrogenEnough { .. } => "nitrogen enough".to_owned(),
         }

@@ -1,10 +1,11 @@
 //! A crop's season as a page: windows, emergence, harvest, and what can go wrong.
 
 use super::evidence::source_words;
-use super::hazard::{degrees, hazard_words};
+use super::hazard::hazard_words;
 use super::phrase::Phrases;
 use super::season_words::{reached_words, season_yield_words};
 use super::text::{Label, Line, Page};
+use super::units::Units;
 use super::words;
 use crate::assess::season::{Hazard, HazardEffect, Kind, SeasonAnswer, Shut, Window, Windows};
 use crate::climate::frost::{FrostBasis, FrostDate};
@@ -49,10 +50,10 @@ fn window_words(found: &[Window]) -> String {
 }
 
 /// What shuts a window, in few words.
-fn shut_words(shut: &Shut) -> String {
+fn shut_words(units: Units, shut: &Shut) -> String {
     match shut {
         Shut::Hazard(kind) => {
-            let text = hazard_words(kind);
+            let text = hazard_words(units, kind);
             text.split([':', ';']).next().unwrap_or_default().to_owned()
         }
         Shut::BetterTimes { .. } => "other times suit it much better".to_owned(),
@@ -77,7 +78,7 @@ fn method_words(method: Method) -> &'static str {
     }
 }
 
-fn hazard_line(hazard: &Hazard<'_>) -> Line {
+fn hazard_line(units: Units, hazard: &Hazard<'_>) -> Line {
     let (label, word) = match hazard.effect {
         HazardEffect::Forbids => (Label::Wait, "no  "),
         HazardEffect::Harms => (Label::Care, "care"),
@@ -92,7 +93,7 @@ fn hazard_line(hazard: &Hazard<'_>) -> Line {
     Line::at(1)
         .hanging(6)
         .and(label, word)
-        .text(format!(" {} ({dates}) ", hazard_words(&hazard.kind)))
+        .text(format!(" {} ({dates}) ", hazard_words(units, &hazard.kind)))
         .and(Label::Source, format!("[{source}]"))
 }
 
@@ -142,7 +143,7 @@ pub fn season_page(
     );
     for window in &windows.good {
         let end = |word: &str, shut: &Option<Shut>| {
-            shut.as_ref().map(|shut| format!("{word}: {}", shut_words(shut)))
+            shut.as_ref().map(|shut| format!("{word}: {}", shut_words(phrases.units, shut)))
         };
         let ends: Vec<String> =
             [end("before", &window.opens_after), end("after", &window.closes_before)]
@@ -158,10 +159,11 @@ pub fn season_page(
     if answer.hazards.is_empty() {
         page.line(Line::at(1).text("nothing on record speaks against this day"));
     }
-    page.lines(answer.hazards.iter().map(hazard_line));
+    page.lines(answer.hazards.iter().map(|hazard| hazard_line(phrases.units, hazard)));
     if let Some(spread) = frost.assumed_spread_c {
         page.line(Line::at(1).text(format!(
-            "single days are assumed to spread {spread} degrees about the normal; write tmin_sd_c in climate.csv to replace the assumption"
+            "single days are assumed to spread {} degrees about the normal; write tmin_sd_c in climate.csv to replace the assumption",
+            phrases.units.degrees_apart(spread)
         )));
     }
     page
@@ -194,9 +196,9 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
                 Label::Source,
                 format!(
                     "[{how}, {} to {} degree-days above {}: {}]",
-                    words::number(heat.degree_days.low),
-                    words::number(heat.degree_days.high),
-                    degrees(heat.base_c),
+                    phrases.units.degrees_apart(heat.degree_days.low),
+                    phrases.units.degrees_apart(heat.degree_days.high),
+                    phrases.units.degrees(heat.base_c),
                     source_words(heat.rests_on)
                 ),
             ));

@@ -2,6 +2,7 @@
 
 use super::hazard::hazard_words;
 use super::phrase::Phrases;
+use super::units::Units;
 use super::words;
 use crate::assess::SeasonClaim;
 use crate::assess::season::SeasonYield;
@@ -37,7 +38,10 @@ impl Phrases<'_> {
             SeasonClaim::Marginal { by, first } => {
                 let first = reached_words(*first)
                     .map_or_else(String::new, |first| format!("; first harvest {first}"));
-                format!("no day of the year suits it fully here: {}{first}", hazard_words(by))
+                format!(
+                    "no day of the year suits it fully here: {}{first}",
+                    hazard_words(self.units, by)
+                )
             }
             SeasonClaim::Shut { by, opens, is_marginal } => {
                 let when = match opens {
@@ -47,7 +51,7 @@ impl Phrases<'_> {
                     Some(day) => format!("its season opens on {day}"),
                     None => "no day of the year suits it at this site".to_owned(),
                 };
-                format!("out of season: {}; {when}", hazard_words(by))
+                format!("out of season: {}; {when}", hazard_words(self.units, by))
             }
             SeasonClaim::OverByThen { free, opens } => {
                 let when = match opens {
@@ -67,13 +71,13 @@ impl Phrases<'_> {
 }
 
 /// The season for a table cell, with what it leaves of the yield.
-pub(super) fn season_short(season: &SeasonClaim, leaves: Estimate) -> String {
+pub(super) fn season_short(units: Units, season: &SeasonClaim, leaves: Estimate) -> String {
     match season {
         SeasonClaim::Ripens { .. } | SeasonClaim::Marginal { .. } | SeasonClaim::Establishes => {
             format!("season leaves {} of the yield", words::percent_short(leaves))
         }
         SeasonClaim::Shut { by, .. } => {
-            hazard_words(by).split([':', ';']).next().unwrap_or_default().to_owned()
+            hazard_words(units, by).split([':', ';']).next().unwrap_or_default().to_owned()
         }
         SeasonClaim::OverByThen { .. } => "out of season once the bed is free".to_owned(),
         SeasonClaim::NoClimate | SeasonClaim::NoFigures => "season unknown".to_owned(),

@@ -4,6 +4,7 @@
 use super::evidence::{nutrient_words, phosphorus_words, supply_words};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
+use super::units::Units;
 use super::words;
 use crate::season::month_name;
 use crate::state::nutrients::{
@@ -38,7 +39,7 @@ fn plain(text: impl Into<String>) -> Span {
 }
 
 /// What moved in or out of the free pool, largest first.
-fn movements(month: &Month, nutrient: Nutrient) -> String {
+fn movements(units: Units, month: &Month, nutrient: Nutrient) -> String {
     let account = month.account(nutrient);
     let mut moved: Vec<(f64, String)> = account
         .postings
@@ -50,7 +51,11 @@ fn movements(month: &Month, nutrient: Nutrient) -> String {
                 _ => return None,
             };
             let amount = posting.amount.likely;
-            let text = format!("{sign}{} {}", words::rounded(amount), flow_words(posting.flow));
+            let text = format!(
+                "{sign}{} {}",
+                words::rounded(units.over_ground(amount)),
+                flow_words(posting.flow)
+            );
             (amount >= 0.05).then_some((amount, text))
         })
         .collect();
@@ -59,7 +64,7 @@ fn movements(month: &Month, nutrient: Nutrient) -> String {
     told.join(", ")
 }
 
-fn months_table(ledger: &Ledger, nutrient: Nutrient, most: usize) -> Table {
+fn months_table(units: Units, ledger: &Ledger, nutrient: Nutrient, most: usize) -> Table {
     let mut table = Table {
         indent: 1,
         head: ["month", "in", "out", "left (range)", "what moved most; soil tests"]
@@ -71,7 +76,7 @@ fn months_table(ledger: &Ledger, nutrient: Nutrient, most: usize) -> Table {
     let skipped = ledger.months.len().saturating_sub(most);
     for month in &ledger.months[skipped..] {
         let account = month.account(nutrient);
-        let mut told = movements(month, nutrient);
+        let mut told = movements(units, month, nutrient);
         for check in ledger.checks.iter().filter(|check| {
             check.nutrient == nutrient && (month.from..month.to).contains(&check.date)
         }) {
@@ -83,16 +88,16 @@ fn months_table(ledger: &Ledger, nutrient: Nutrient, most: usize) -> Table {
             let test = format!(
                 "test {}: {}, books {}{verdict}",
                 check.date,
-                words::with_range(check.tested),
-                words::with_range(check.booked)
+                units.nutrient_figures(check.tested),
+                units.nutrient_figures(check.booked)
             );
             told = if told.is_empty() { test } else { format!("{test}; {told}") };
         }
         table.rows.push(vec![
             plain(format!("{} {}", month_name(month.from.month()), month.from.year())),
-            plain(words::rounded(account.into(Pool::Available).likely)),
-            plain(words::rounded(account.out_of(Pool::Available).likely)),
-            plain(words::with_range(account.closing.of(Pool::Available).range())),
+            plain(words::rounded(units.over_ground(account.into(Pool::Available).likely))),
+            plain(words::rounded(units.over_ground(account.out_of(Pool::Available).likely))),
+            plain(units.nutrient_figures(account.closing.of(Pool::Available).range())),
             plain(told),
         ]);
     }
@@ -127,10 +132,11 @@ pub fn soil_page(
     for nutrient in Nutrient::ALL {
         page.blank();
         page.heading(format!(
-            "{} free to plants, g/m2, likely figures",
-            words::sentence(nutrient_words(nutrient))
+            "{} free to plants, {}, likely figures",
+            words::sentence(nutrient_words(nutrient)),
+            phrases.units.over_ground_sign()
         ));
-        page.table(months_table(ledger, nutrient, most));
+        page.table(months_table(phrases.units, ledger, nutrient, most));
     }
     page
 }
@@ -195,33 +201,36 @@ fn feeding_page(
     page: &mut Page,
 ) {
     let crop = phrases.crop(feeding.crop);
+    let (units, sign) = (phrases.units, phrases.units.over_ground_sign());
     page.heading(format!("{} on {}", words::sentence(crop), feeding.supply.from));
     page.line(Line::at(1).text(format!(
         "needs {} of nitrogen from the soil; its harvest takes {} of phosphorus and {} of potassium",
-        words::grams_m2(feeding.need.from_soil()),
-        words::with_range(feeding.takes(Nutrient::Phosphorus)),
-        words::with_range(feeding.takes(Nutrient::Potassium)),
+        phrases.units.nutrients(feeding.need.from_soil()),
+        phrases.units.nutrient_figures(feeding.takes(Nutrient::Phosphorus)),
+        phrases.units.nutrient_figures(feeding.takes(Nutrient::Potassium)),
     )));
-    page.line(Line::at(1).text(supply_words(&feeding.supply)));
-    let [p, k] = feeding.supply.others_at_start.map(|free| words::with_range(free.range()));
+    page.line(Line::at(1).text(supply_words(phrases.units, &feeding.supply)));
+    let [p, k] =
+        feeding.supply.others_at_start.map(|free| phrases.units.nutrient_figures(free.range()));
     let phosphorus = match feeding.phosphorus_to_replace(ledger) {
         Some(grams) if grams.high > 0.0 => "put on what the harvest takes",
         Some(_) => "put none on, the soil is rich in it",
         None => "a test that names its method would say whether to put any on",
     };
     page.line(
-        Line::at(1)
-            .text(format!("free at the start, g/m2: phosphorus {p} ({phosphorus}), potassium {k}")),
+        Line::at(1).text(format!(
+            "free at the start, {sign}: phosphorus {p} ({phosphorus}), potassium {k}"
+        )),
     );
     let state = if feeding.is_short() {
-        format!("short of {}", words::grams_m2(feeding.shortfall))
+        format!("short of {}", phrases.units.nutrients(feeding.shortfall))
     } else {
         let over = feeding.shortfall.map(|grams| -grams);
-        format!("enough, {} over: do not feed nitrogen", words::grams_m2(over))
+        format!("enough, {} over: do not feed nitrogen", phrases.units.nutrients(over))
     };
     page.line(Line::at(1).text(format!(
         "within reach {}: {state}; yield {} of full if nothing is put on",
-        words::grams_m2(feeding.within_reach),
+        phrases.units.nutrients(feeding.within_reach),
         words::percent_range(feeding.yield_fraction)
     )));
     if !feeding.is_short() {
@@ -236,20 +245,24 @@ fn feeding_page(
     let ground = ledger.ground;
     let mut table = Table {
         indent: 1,
-        head: ["to fill it", "g/m2", "here, kg", "N", "P", "K", "mind"].map(String::from).to_vec(),
+        head: ["to fill it", sign, &format!("here, {}", units.mass_sign()), "N", "P", "K", "mind"]
+            .map(String::from)
+            .to_vec(),
         right: vec![3, 4, 5],
         rows: vec![],
     };
     for portion in portions {
         let grams = portion.grams_m2.map_or_else(
             || "gives none".to_owned(),
-            |grams| words::with_range(rounded_grams(grams)),
+            |grams| words::with_range(rounded_grams(grams.map(|grams| units.over_ground(grams)))),
         );
         let here = match (portion.grams_m2, ground) {
-            (Some(grams), Some(ground)) => words::rounded(grams.likely * ground.0 / 1000.0),
+            (Some(grams), Some(ground)) => {
+                words::rounded(units.mass(grams.likely * ground.0 / 1000.0))
+            }
             _ => String::new(),
         };
-        let brings = portion.brings.map(|brings| words::rounded(brings.likely));
+        let brings = portion.brings.map(|brings| words::rounded(units.over_ground(brings.likely)));
         let [n, p, k] = brings;
         let label = if portion.is_advised() { Label::Plain } else { Label::Wait };
         table.rows.push(vec![
@@ -259,13 +272,13 @@ fn feeding_page(
             plain(n),
             plain(p),
             plain(k),
-            Span::new(label, caution_words(portion)),
+            Span::new(label, caution_words(units, portion)),
         ]);
     }
     page.table(table);
-    page.line(Line::at(1).text(
-        "N, P and K in g/m2 that come along with the likely amount; local rules on manure come first",
-    ));
+    page.line(Line::at(1).text(format!(
+        "N, P and K in {sign} that come along with the likely amount; local rules on manure come first"
+    )));
 }
 
 /// Grams to two figures: more is a false precision.
@@ -278,18 +291,20 @@ fn rounded_grams(grams: crate::estimate::Estimate) -> crate::estimate::Estimate 
 
 /// What speaks against a portion, in words.
 #[must_use]
-pub(super) fn caution_words(portion: &Portion) -> String {
+pub(super) fn caution_words(units: Units, portion: &Portion) -> String {
     let mut told: Vec<String> = portion
         .cautions
         .iter()
         .map(|caution| match caution {
             Caution::PilesUpPhosphorus => format!(
-                "NOT ADVISED: {} g/m2 more phosphorus than the crop takes, and the soil is high",
-                words::rounded(portion.phosphorus_over)
+                "NOT ADVISED: {} {} more phosphorus than the crop takes, and the soil is high",
+                words::rounded(units.over_ground(portion.phosphorus_over)),
+                units.over_ground_sign()
             ),
             Caution::PhosphorusUntested => format!(
-                "{} g/m2 more phosphorus than the crop takes: test the soil first",
-                words::rounded(portion.phosphorus_over)
+                "{} {} more phosphorus than the crop takes: test the soil first",
+                words::rounded(units.over_ground(portion.phosphorus_over)),
+                units.over_ground_sign()
             ),
             Caution::RawManure => "raw manure: days to the harvest count".to_owned(),
             Caution::TooMuch => "NOT ADVISED: so much buries the bed".to_owned(),

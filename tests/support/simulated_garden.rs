@@ -1,5 +1,6 @@
 //! Gardens whose truth is known: what each bed holds of each disease, how it grows and dies away,
-//! and what a grower who looks now and then would have written.
+//! and what a grower who looks now and then, and does not always name the right cause, would have
+//! written.
 //!
 //! The truth is drawn afresh for every garden from published ranges and from what is not known,
 //! never from the program's likely values: how long a pathogen lasts from the ends of its printed
@@ -71,6 +72,11 @@ const CEILING: (f64, f64) = (1.5, 4.0);
 const SEASON_SPREAD: (f64, f64) = (0.3, 0.9);
 /// How far a crop listed as a host takes a disease, beside one that is fully susceptible.
 const HOST_TAKES: (f64, f64) = (0.3, 1.0);
+/// How often a cause named by the look alone is the right one, and one told apart by a field
+/// check: nobody has printed either for gardens, so both are left wide.
+const SUSPICION_RIGHT: (f64, f64) = (0.3, 0.8);
+/// The same of a field check; a laboratory is always right.
+const FIELD_CHECK_RIGHT: (f64, f64) = (0.75, 0.98);
 /// Chance that a sick plant is noticed.
 const PLANT_NOTICED: f64 = 0.9;
 
@@ -179,6 +185,7 @@ pub(crate) fn simulate(knowledge: &Knowledge, plan: &Plan) -> Simulated {
     let mut dice = Dice(XorShiftRng::seed_from_u64(plan.seed));
     let truths: Vec<Truth> = PATHOGENS.iter().map(|key| truth(&mut dice, knowledge, key)).collect();
     let spread = dice.even(SEASON_SPREAD);
+    let right = [dice.even(SUSPICION_RIGHT), dice.even(FIELD_CHECK_RIGHT), 1.0];
     let seasons: Vec<f64> = (0..plan.years).map(|_| (dice.normal() * spread).exp()).collect();
     let mut beds = String::from("bed,kind,length_m,width_m\n");
     let mut plantings = String::from("bed,crop,method,planted,removed,plants\n");
@@ -222,12 +229,23 @@ pub(crate) fn simulate(knowledge: &Knowledge, plan: &Plan) -> Simulated {
                 let sick = (0..plants).filter(|_| dice.happens(share * PLANT_NOTICED)).count();
                 if looks && sick > 0 {
                     named = true;
-                    let (extent, certainty) =
-                        (extent(sick as f64 / f64::from(plants)), certainty(&mut dice));
+                    let extent = extent(sick as f64 / f64::from(plants));
+                    let sure = dice.one_of(&[0, 1, 1, 2]);
+                    let others: Vec<&str> = truths
+                        .iter()
+                        .filter(|other| other.takes[crop] > 0.0 && other.key != truth.key)
+                        .map(|other| other.key)
+                        .collect();
+                    let cause = if dice.happens(right[sure]) || others.is_empty() {
+                        truth.key
+                    } else {
+                        dice.one_of(&others)
+                    };
+                    let certainty = ["suspected", "field_check", "laboratory"][sure];
                     writeln!(
                         observations,
-                        "{name},{looked},{},{},{extent},{certainty}",
-                        CROPS[crop], truth.key
+                        "{name},{looked},{},{cause},{extent},{certainty}",
+                        CROPS[crop]
                     )
                     .expect("text");
                 }
@@ -278,8 +296,4 @@ fn extent(share: f64) -> &'static str {
     } else {
         "severe"
     }
-}
-
-fn certainty(dice: &mut Dice) -> &'static str {
-    dice.one_of(&["suspected", "field_check", "field_check", "laboratory"])
 }

@@ -1,5 +1,7 @@
 //! What a cover is sown for, and what the bed needs most by its own state.
 
+use chrono::Datelike;
+
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PathogenId};
 use crate::policy::Policy;
@@ -148,7 +150,6 @@ pub fn need_of_bed(
 
 /// Rain left over in the months of a gap, mm, if rain is on record.
 fn surplus(state: &BedState<'_>, gap: Gap) -> Option<f64> {
-    use chrono::Datelike;
     let mut day = gap.from;
     let mut sum = 0.0;
     while day < gap.to {

@@ -9,13 +9,15 @@ use crate::knowledge::{CropId, Knowledge, PathogenId, Turn};
 use crate::season::{Date, add_days};
 use crate::state::Presence;
 use crate::state::nutrients::{Need, NeedBasis};
-use crate::state::stand::{Habit, Stage, Stand, available, cover_range, stand};
+use crate::state::stand::{
+    Habit, Stage, Stand, available, cover_range, sod_gives, stand, washed_out,
+};
 
 use super::goal::Goal;
 use super::kill::{Kill, KillFor, Wait, day_of_kill, wait_after};
 use super::mixture::Mixture;
 use super::next::{NextCrop, after};
-use super::soil_life::{SoilLife, soil_life};
+use super::soil_life::{SoilLife, is_spoken_of, soil_life};
 use super::winter::{Winter, WinterAnswer, winter};
 use super::{Setting, cover_fact, seed_rate, timing_fact};
 
@@ -257,7 +259,32 @@ fn grown(
     }
     let mut sum = sum?;
     sum.available = available(setting.knowledge, sum.dry_matter, sum.nitrogen_percent);
+    let stood = (span.1 - span.0).num_days() as f64;
+    let perennial = mixture
+        .parts
+        .iter()
+        .map(|(crop, share)| {
+            let gives = sod_gives(setting.knowledge, setting.policy, *crop, stood);
+            gives.map(|grams| grams * share / whole)
+        })
+        .fold(Estimate::ZERO, |sum, one| sum + one);
+    let books = &setting.state.nutrients;
+    let lost = setting.climate.map_or(Estimate::ZERO, |climate| {
+        let idle = (ended, setting.question.gap.to);
+        washed_out(setting.policy, climate, idle, |month| books.surplus_mm(month))
+    });
+    sum.available = kept(sum.available + perennial, lost);
     Some(sum)
+}
+
+/// What is left of freed nitrogen after the rain; what ties up does so whatever it rains.
+fn kept(available: Estimate, lost: Estimate) -> Estimate {
+    let one = |grams: f64, lost: f64| if grams > 0.0 { grams * (1.0 - lost) } else { grams };
+    Estimate::new(
+        one(available.low, lost.high),
+        one(available.likely, lost.likely),
+        one(available.high, lost.low),
+    )
 }
 
 fn scaled(mut stand: Stand, share: f64) -> Stand {
@@ -308,14 +335,17 @@ fn soil_nitrogen(setting: &Setting<'_, '_>, crop: CropId, span: (Date, Date)) ->
     setting.state.nutrients.supply(setting.knowledge, crop, &need, span).nitrogen().range()
 }
 
-/// What it does to each pathogen of the bed, each once; far-fetched causes of an unknown disease and
-/// what does not stay with a bed are left out.
+/// What it does to each pathogen of the bed, each once; far-fetched causes of an unknown disease are
+/// left out, and so is what does not stay with a bed unless a source speaks of covers and it.
 fn lives(setting: &Setting<'_, '_>, crops: &[CropId]) -> Vec<SoilLife> {
     let mut here: Vec<PathogenId> = setting
         .state
         .inocula
         .iter()
-        .filter(|inoculum| setting.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed())
+        .filter(|inoculum| {
+            setting.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed()
+                || is_spoken_of(setting.knowledge, inoculum.pathogen)
+        })
         .filter(|inoculum| match inoculum.presence {
             Presence::Candidate(chance) => chance >= setting.policy.far_fetched,
             Presence::Sighted(_) | Presence::Beside => true,
@@ -484,7 +514,8 @@ fn standing(setting: &Setting<'_, '_>, option: &CoverOption) -> Standing {
         let seen = setting.state.inocula.iter().any(|inoculum| {
             inoculum.pathogen == life.pathogen && matches!(inoculum.presence, Presence::Sighted(_))
         });
-        let worst = if life.turn == Some(Turn::Raises) && seen && !life.is_weak {
+        let stays = setting.knowledge.pathogens[life.pathogen].is_bound_to_bed();
+        let worst = if life.turn == Some(Turn::Raises) && seen && stays && !life.is_weak {
             Standing::NotHere
         } else if life.may_raise() || life.is_contested {
             Standing::WithCare

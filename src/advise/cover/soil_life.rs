@@ -74,6 +74,13 @@ fn means_pathogen(knowledge: &Knowledge, row: &Bridge, pathogen: PathogenId) -> 
     }
 }
 
+/// Whether any source says what a cover does to a pathogen: then it is asked even of what does not
+/// stay with a bed.
+#[must_use]
+pub(super) fn is_spoken_of(knowledge: &Knowledge, pathogen: PathogenId) -> bool {
+    knowledge.bridges().iter().any(|row| means_pathogen(knowledge, row, pathogen))
+}
+
 /// What a cover does to a pathogen, by all that the tables say.
 #[must_use]
 pub fn soil_life(knowledge: &Knowledge, cover: CropId, pathogen: PathogenId) -> SoilLife {

@@ -41,8 +41,35 @@ pub struct Rival {
     pub closes_after: f64,
     /// How much it takes, beside a vigorous grass.
     pub vigour: f64,
-    /// Whether it is mown or cut while the crop grows.
-    pub is_mown: bool,
+    /// Share of the loss left by how it is kept and where: 1 if nothing is done.
+    pub left: f64,
+}
+
+/// How company is kept small.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Restraint {
+    /// Kept mown.
+    Mown,
+    /// In the paths between beds only.
+    InPaths,
+    /// A low-growing kind.
+    LowKind,
+    /// On ground so rich that nitrogen is not fought for.
+    RichSoil,
+}
+
+impl Rival {
+    /// The same company, kept small in a way.
+    #[must_use]
+    pub fn kept(self, policy: &Policy, restraint: Restraint) -> Self {
+        let left = match restraint {
+            Restraint::Mown => policy.company_mown_left,
+            Restraint::InPaths => policy.company_paths_left,
+            Restraint::LowKind => policy.company_low_kind_left,
+            Restraint::RichSoil => policy.company_rich_soil_left,
+        };
+        Self { left: self.left * left, ..self }
+    }
 }
 
 /// The crop's critical weed-free weeks: days after it was planted by which they end.
@@ -83,7 +110,7 @@ pub fn rival(knowledge: &Knowledge, policy: &Policy, cover: CropId) -> Rival {
     } else {
         (policy.company_closes_middling_days, policy.company_vigour_legume)
     };
-    Rival { closes_after, vigour, is_mown: false }
+    Rival { closes_after, vigour, left: 1.0 }
 }
 
 /// Change of the crop's yield by company: nothing or a loss, as a fraction. `sown_after` are days
@@ -106,8 +133,7 @@ pub fn yield_change(
         Canopy::Middling => policy.company_loss_middling,
         Canopy::Strong => policy.company_loss_strong,
     };
-    let mown = if rival.is_mown { policy.company_mown_left } else { 1.0 };
-    most.map(|most| -most * rival.vigour * mown * counts)
+    most.map(|most| -most * rival.vigour * rival.left * counts)
 }
 
 /// Days of the crop's time: to maturity and through its picking.

@@ -11,7 +11,8 @@ mod geometry;
 
 pub use calendar::{Calendar, Regrowth};
 pub use company::{
-    Canopy, Rival, Timing, WeedFree, canopy, crop_days, rival, timing, weed_free, yield_change,
+    Canopy, Restraint, Rival, Timing, WeedFree, canopy, crop_days, rival, timing, weed_free,
+    yield_change,
 };
 pub use geometry::{Areas, Ground, Layout, SeedLine, Sowing, Spot};
 

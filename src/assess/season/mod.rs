@@ -61,6 +61,19 @@ impl SeasonAnswer<'_> {
     }
 }
 
+impl SeasonAnswer<'_> {
+    /// Place among the days by which, from a day on, cold has killed it in every other year; `None`
+    /// if not within the days laid out, or no temperature is known to kill it.
+    #[must_use]
+    pub fn killed_by(&self, policy: &Policy, days: &SiteDays, from: Date) -> Option<usize> {
+        let living = days.living(course::kill_at_screen(policy, &self.needs)?);
+        let at = days.index(from);
+        let floor = living.get(at)? + 0.5_f64.ln();
+        let step = living.partition_point(|sum| *sum > floor).max(at + 1);
+        (step < living.len()).then(|| step - 1)
+    }
+}
+
 /// How a crop started on a day would fare. `days` must begin no later than the day; what lies
 /// beyond their end is not seen.
 #[must_use]

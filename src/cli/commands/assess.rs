@@ -60,7 +60,7 @@ pub(in crate::cli) fn run(session: &Session, args: &AssessArgs) -> Result<Outcom
     let changes = changes(knowledge, &session.policy, &garden, &place, &assessment);
     let phrases = Phrases::new(knowledge);
     session.print(
-        || assessment_page(phrases, &place, &assessment, &changes),
+        || assessment_page(session.phrases(), &place, &assessment, &changes),
         || serde_json::json!(json::assessment(phrases, &place, &assessment, &changes)),
     )
 }

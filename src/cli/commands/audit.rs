@@ -78,7 +78,7 @@ pub(in crate::cli) fn run(session: &Session, args: &AuditArgs) -> Result<Outcome
     }
     let phrases = Phrases::new(session.knowledge());
     session.print(
-        || audit_page(phrases, &found, most, args.reasons),
+        || audit_page(session.phrases(), &found, most, args.reasons),
         || serde_json::json!(json::audit(phrases, &found)),
     )?;
     let severe = found.findings.iter().any(|finding| finding.severity == Severity::Severe);

@@ -6,7 +6,9 @@ use std::path::PathBuf;
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
+use crate::records::RecordKind;
 use crate::store::Store;
+use crate::tabular::in_units;
 use crate::view::{Line, Page, words};
 
 /// Write the record files back out of the garden file
@@ -14,8 +16,11 @@ use crate::view::{Line, Page, words};
 /// Gives back what came in: the same files, headers and rows, corrections in place of what they
 /// supersede. Text that a spreadsheet would take for a formula (=, +, -, @ at its start) gets a
 /// single quote before it; importing takes it off again.
+/// With --units the measured columns are written in those units.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  breakcrop export copy-of-my-garden")]
+#[command(
+    after_help = "Examples:\n  breakcrop export copy-of-my-garden\n  breakcrop export in-feet --units us"
+)]
 pub(in crate::cli) struct ExportArgs {
     /// Folder to write to; made if it is not there
     folder: PathBuf,
@@ -29,7 +34,14 @@ pub(in crate::cli) struct ExportArgs {
 
 pub(in crate::cli) fn run(session: &Session, args: &ExportArgs) -> Result<Outcome, CliError> {
     let store = Store::open(&session.garden_path()?)?;
-    let files = if args.raw { store.export_raw()? } else { store.export()? };
+    let mut files = if args.raw { store.export_raw()? } else { store.export()? };
+    if let Some(system) = session.units {
+        for file in &mut files {
+            if let Some(kind) = RecordKind::of_file(&file.name.replace(".kept.", ".")) {
+                file.text = in_units(&file.text, kind.columns(), system);
+            }
+        }
+    }
     std::fs::create_dir_all(&args.folder)?;
     for file in &files {
         session.must_not_be_the_garden(&args.folder.join(&file.name))?;

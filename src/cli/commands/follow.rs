@@ -1,6 +1,6 @@
 //! `follow`: what can follow here?
 
-use crate::advise::follow;
+use crate::advise::{follow, follow_when_free};
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
@@ -22,7 +22,7 @@ pub(in crate::cli) struct FollowArgs {
     /// Bed, or bed/section
     #[arg(required_unless_present = "stream")]
     bed: Option<String>,
-    /// First day [default: today]
+    /// First day [default: when what stands there is over, else today]
     #[arg(long, value_name = "YYYY-MM-DD", value_parser = super::super::parse_day)]
     from: Option<Date>,
     /// How many crops of each verdict
@@ -56,12 +56,14 @@ fn answer(
 ) -> Result<Outcome, CliError> {
     let garden = session.load()?;
     let place = Session::place(&garden, bed)?;
-    let from = args.from.unwrap_or(session.today);
-    let follows = follow(knowledge, &session.policy, &garden, &place, from);
+    let follows = match args.from {
+        Some(from) => follow(knowledge, &session.policy, &garden, &place, from),
+        None => follow_when_free(knowledge, &session.policy, &garden, &place, session.today),
+    };
     let phrases = Phrases::new(knowledge);
     let most = if args.all { usize::MAX } else { args.most };
     session.print(
-        || follow_page(phrases, &follows, most),
+        || follow_page(session.phrases(), &follows, most),
         || serde_json::json!(json::follows(phrases, &follows)),
     )
 }

@@ -79,7 +79,7 @@ pub(in crate::cli) fn run(session: &Session, args: &SeasonArgs) -> Result<Outcom
     };
     let phrases = Phrases::new(knowledge);
     session.print(
-        || season_page(phrases, &answer, &found, &frosts),
+        || season_page(session.phrases(), &answer, &found, &frosts),
         || serde_json::json!(json::season::season(phrases, &answer, &found, &frosts)),
     )
 }

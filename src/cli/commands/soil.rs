@@ -60,7 +60,7 @@ pub(in crate::cli) fn run(session: &Session, args: &SoilArgs) -> Result<Outcome,
     };
     let asked = asked.as_ref().map(|(feeding, portions)| (feeding, portions.as_slice()));
     session.print(
-        || soil_page(phrases, &books, args.months, asked),
+        || soil_page(session.phrases(), &books, args.months, asked),
         || serde_json::json!(json::soil::soil(phrases, &books, args.months, asked)),
     )
 }

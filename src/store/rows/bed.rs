@@ -1,6 +1,6 @@
 //! Beds.
 
-use super::values::{optional_day, real, text};
+use super::values::{number, optional_day, real, text};
 use super::{BED, Columns, NOTE, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
@@ -30,8 +30,8 @@ impl Stored for Bed {
         Ok(vec![
             terms.bed(&self.name)?,
             text(self.kind.word()),
-            Value::Real(self.length.0),
-            Value::Real(self.width.0),
+            number(self.length.0),
+            number(self.width.0),
             real(self.x.map(|x| x.0)),
             real(self.y.map(|y| y.0)),
             real(self.soil_depth.map(|depth| depth.0)),

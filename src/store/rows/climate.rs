@@ -1,6 +1,6 @@
 //! Normals by month.
 
-use super::values::real;
+use super::values::{number, real};
 use super::{Columns, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
@@ -25,8 +25,8 @@ impl Stored for ClimateMonth {
     ) -> rusqlite::Result<Vec<Value>> {
         Ok(vec![
             Value::Integer(i64::from(self.month)),
-            Value::Real(self.tmin.0),
-            Value::Real(self.tmax.0),
+            number(self.tmin.0),
+            number(self.tmax.0),
             real(self.rain.map(|rain| rain.0)),
             real(self.tmin_sd.map(|sd| sd.0)),
         ])

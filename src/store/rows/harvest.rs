@@ -1,6 +1,6 @@
 //! Harvests.
 
-use super::values::{day, optional_text, text};
+use super::values::{day, number, optional_text, text};
 use super::{BED, CROP, Columns, DAY, NOTE, Reading, SECTION, Stored};
 use crate::knowledge::{CropId, Knowledge};
 use crate::origin::Origin;
@@ -20,7 +20,7 @@ impl Stored for Harvest {
             optional_text(self.place.section.as_deref()),
             day(self.date),
             terms.term(key(self.crop))?,
-            Value::Real(self.mass.0),
+            number(self.mass.0),
             text(&self.note),
         ])
     }

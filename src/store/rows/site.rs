@@ -1,6 +1,6 @@
 //! The site.
 
-use super::values::{real, text};
+use super::values::{number, real, text};
 use super::{Columns, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
@@ -26,8 +26,8 @@ impl Stored for Site {
     ) -> rusqlite::Result<Vec<Value>> {
         Ok(vec![
             text(&self.name),
-            Value::Real(self.latitude),
-            Value::Real(self.longitude),
+            number(self.latitude),
+            number(self.longitude),
             real(self.elevation.map(|height| height.0)),
             frost(self.last_frost),
             frost(self.first_frost),

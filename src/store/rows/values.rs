@@ -5,7 +5,12 @@ use rusqlite::types::Value;
 use crate::season::{Date, day_number};
 
 pub(super) fn real(value: Option<f64>) -> Value {
-    value.map_or(Value::Null, Value::Real)
+    value.map_or(Value::Null, number)
+}
+
+/// SQLite keeps no negative zero, so that a digest of one would not hold.
+pub(super) fn number(value: f64) -> Value {
+    Value::Real(value + 0.0)
 }
 
 pub(super) fn text(value: &str) -> Value {

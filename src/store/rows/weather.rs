@@ -1,6 +1,6 @@
 //! Weather by day.
 
-use super::values::{day, real};
+use super::values::{day, number, real};
 use super::{Columns, DAY, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
@@ -20,8 +20,8 @@ impl Stored for WeatherDay {
     ) -> rusqlite::Result<Vec<Value>> {
         Ok(vec![
             day(self.date),
-            Value::Real(self.tmin.0),
-            Value::Real(self.tmax.0),
+            number(self.tmin.0),
+            number(self.tmax.0),
             real(self.rain.map(|rain| rain.0)),
         ])
     }

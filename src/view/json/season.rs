@@ -191,7 +191,7 @@ pub fn season(
                     HazardEffect::Harms => "harms",
                     HazardEffect::Tells => "tells",
                 },
-                text: hazard_words(&hazard.kind),
+                text: hazard_words(phrases.units, &hazard.kind),
                 from: hazard.from,
                 to: hazard.to,
                 sources: hazard.citation.map(sources).unwrap_or_default(),
