@@ -85,7 +85,7 @@ pub(in crate::cli) fn run(session: &Session, args: &RecordArgs) -> Result<Outcom
     let folder = path.parent().unwrap_or(Path::new("")).display().to_string();
     // The file is written only once the row has been read: nothing half done stays behind.
     let file = RecordFile { name: name.clone(), bytes: text.clone().into_bytes() };
-    let mut store = Store::open(&garden_path)?;
+    let mut store = Store::create(&garden_path)?;
     let options = Options { today: session.today, dry_run: true, withdraw: false };
     import(&mut store, session.knowledge(), std::slice::from_ref(&file), &folder, options)?;
     std::fs::write(&path, &text)?;
