@@ -4,8 +4,10 @@
 //!
 //! Rows of the tables that are not run here, and why:
 //!
-//! - `C32` to `C40`, `C48` to `C64`: heat sums, stages, emergence, daylength, waiting days: season
-//!   and verdict, not nutrients. `C41` to `C47`: plants by spacing.
+//! - `C38` to `C40`: heat sums of one variety, one sowing and an insect; the tables hold the first as a
+//!   need, the others are no crop's. `C48` to `C52`: `published_days_to_maturity`; `C53` to `C58`:
+//!   `published_emergence`; `C59` to `C61`: percentages and optima of germination, asked by nothing.
+//!   `C63`, `C64`: waiting days of the verdict (`situations`). `C41` to `C47`: plants by spacing.
 //! - `C09`, `C15`, `C24`, `C28`, `C46`, `C47`, and the cover rows called constructed: not printed, made
 //!   from printed ones that are run.
 //! - `C17`: silage by dry matter; no crop of a garden is weighed so. `c39`: slurry by the hectare.
@@ -19,6 +21,8 @@ mod support;
 
 use std::fmt::Write as _;
 
+use breakcrop::climate::degree_days::{Curve, Cutoff, DayTemperature, HeatModel};
+use breakcrop::climate::sun::daylength;
 use breakcrop::estimate::Estimate;
 use breakcrop::knowledge::{Knowledge, PanLine};
 use breakcrop::policy::Policy;
@@ -102,6 +106,46 @@ struct Check {
 
 fn check(got: f64, want: f64, within: f64) -> Check {
     Check { got, want, within }
+}
+
+/// Degree-days of single days, Fahrenheit as printed, and the length of a day.
+#[test]
+fn printed_heat_and_light_of_single_days() {
+    let (rows, _) = published("crop_arithmetic.csv");
+    let row = |id: &str| rows.iter().find(|row| row.get("id") == id).expect("the row");
+    let given = |id: &str| numbers(row(id).get("inputs"));
+    let want = |id: &str| numbers(row(id).get("expected_outputs"));
+    let limited =
+        HeatModel { curve: Curve::ModifiedAverage, base: 50.0, cutoff: Cutoff::Horizontal(86.0) };
+    let simple = HeatModel { curve: Curve::Average, base: 50.0, cutoff: Cutoff::None };
+    let of = |model: HeatModel, a: f64, b: f64| {
+        model.degree_days(DayTemperature { tmin: a.min(b), tmax: a.max(b) }, None)
+    };
+    let mut checks: Vec<(&str, f64, f64)> = Vec::new();
+    let days = given("C32");
+    let mut total = 0.0;
+    for (pair, want) in days.chunks_exact(2).zip(want("C32")) {
+        let got = of(limited, pair[0], pair[1]);
+        total += got;
+        checks.push(("C32", got, want));
+    }
+    checks.push(("C32", total, want("C32")[3]));
+    checks.push(("C33", of(limited, given("C33")[0], given("C33")[1]), want("C33")[0]));
+    checks.push(("C34", of(limited, given("C34")[0], given("C34")[0]), want("C34")[0]));
+    checks.push(("C35", of(simple, given("C35")[0], given("C35")[1]), want("C35")[0]));
+    let (low, high) = (given("C36")[0], given("C36")[1]);
+    checks.push(("C36", of(simple, low, high), want("C36")[4]));
+    checks.push(("C36", of(limited, low, high), want("C36")[9]));
+    checks.push(("C37", of(simple, 38.0, 52.0), want("C37")[0]));
+    for (id, got, want) in &checks {
+        println!("{id} expected={want} got={got}");
+    }
+    assert!(checks.iter().all(|(_, got, want)| (got - want).abs() < 1e-9));
+    assert_eq!(checks.len(), 10);
+    // Sonoma County, the day after 18 November.
+    let hours = daylength(38.3, -122.7, iso_day("2025-11-19").expect("a day")).0;
+    println!("C62 expected=<{} got={hours:.2}", want("C62")[0]);
+    assert!(hours < want("C62")[0] && hours > want("C62")[0] - 0.2, "{hours}");
 }
 
 /// The checks of a row by its id; `None` if it is not run here.

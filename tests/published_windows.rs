@@ -275,9 +275,9 @@ fn published_windows() {
             String::new()
         };
         println!(
-            "{:.2} {} possible {:.2}{mark}{} {doubt}",
-            one.overlap,
+            "{} overlap={:.2} possible={:.2}{mark}{} {doubt}",
             one.line,
+            one.overlap,
             one.covered,
             if mark.is_empty() { "" } else { one.why },
         );
@@ -364,9 +364,9 @@ fn compare(
                 overlap,
                 covered,
                 line: format!(
-                    "{} {} {method}: published {} days, ours {} ({}) {} shut by {}",
-                    region.name,
+                    "{}/{method}/{}: expected={} days got={} ({}) {} shut by {}",
                     knowledge.crops[crop].key,
+                    region.name.replace(' ', "_"),
                     theirs.len(),
                     ours.len(),
                     words(&found),

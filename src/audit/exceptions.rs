@@ -14,55 +14,63 @@ pub struct Suppressed {
     pub reason: Box<str>,
 }
 
-/// Takes the findings that an exception in force covers out of the list, and adds findings on
-/// exceptions that are over or matched nothing.
-pub(super) fn apply(
-    garden: &Garden,
+/// The garden's exceptions, with what each has matched so far.
+pub(super) struct Exceptions<'g> {
+    all: Vec<(&'g Exception, bool)>,
     today: Date,
-    known: &[&str],
-    findings: &mut Vec<Finding>,
-) -> Vec<Suppressed> {
-    let mut suppressed = Vec::new();
-    let mut about = Vec::new();
-    for exception in &garden.exceptions {
-        let covers = |finding: &Finding| {
-            *finding.rule == *exception.rule
+    /// Findings that one in force covers.
+    pub(super) suppressed: Vec<Suppressed>,
+}
+
+impl<'g> Exceptions<'g> {
+    pub(super) fn of(garden: &'g Garden, today: Date) -> Self {
+        let all = garden.exceptions.iter().map(|exception| (exception, false)).collect();
+        Self { all, today, suppressed: Vec::new() }
+    }
+
+    /// Gives the finding back unless an exception in force covers it.
+    pub(super) fn pass(&mut self, finding: Finding) -> Option<Finding> {
+        let covers = |exception: &Exception| {
+            exception.until >= self.today
+                && *finding.rule == *exception.rule
                 && exception
                     .bed
                     .as_ref()
                     .is_none_or(|bed| finding.place.as_ref().is_some_and(|place| place.bed == *bed))
         };
-        let matches = findings.iter().any(covers);
-        if exception.until < today {
-            about.push(finding(
-                exception,
-                "exception_expired",
-                FindingClaim::ExceptionExpired { rule: exception.rule.clone() },
-            ));
-        } else if matches {
-            findings.retain(|finding| {
-                let covered = covers(finding);
-                if covered {
-                    suppressed.push(Suppressed {
-                        finding: finding.clone(),
-                        reason: exception.reason.clone(),
-                    });
-                }
-                !covered
-            });
-        } else {
-            about.push(finding(
-                exception,
-                "exception_unmatched",
-                FindingClaim::ExceptionUnmatched {
-                    rule: exception.rule.clone(),
-                    known: known.contains(&&*exception.rule),
-                },
-            ));
-        }
+        let Some((exception, matched)) = self.all.iter_mut().find(|(one, _)| covers(one)) else {
+            return Some(finding);
+        };
+        *matched = true;
+        self.suppressed.push(Suppressed { finding, reason: exception.reason.clone() });
+        None
     }
-    findings.extend(about);
-    suppressed
+
+    /// Takes in what the same exceptions covered elsewhere.
+    pub(super) fn join(&mut self, other: Self) {
+        for (own, others) in self.all.iter_mut().zip(other.all) {
+            own.1 |= others.1;
+        }
+        self.suppressed.extend(other.suppressed);
+    }
+
+    /// Findings on exceptions that are over or matched nothing.
+    pub(super) fn about(&self, known: &[&str]) -> Vec<Finding> {
+        let about = |(exception, matched): &(&Exception, bool)| {
+            let rule = exception.rule.clone();
+            if exception.until < self.today {
+                let claim = FindingClaim::ExceptionExpired { rule };
+                Some(finding(exception, "exception_expired", claim))
+            } else if *matched {
+                None
+            } else {
+                let known = known.contains(&&*exception.rule);
+                let claim = FindingClaim::ExceptionUnmatched { rule, known };
+                Some(finding(exception, "exception_unmatched", claim))
+            }
+        };
+        self.all.iter().filter_map(about).collect()
+    }
 }
 
 fn finding(exception: &Exception, rule: &'static str, claim: FindingClaim) -> Finding {
