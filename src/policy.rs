@@ -230,8 +230,6 @@ policy! {
     jointing_share: f64 = 0.6;
     /// Dry matter beyond which no stand is reckoned where none was weighed, t/ha.
     cover_heaviest_unknown_t_ha: f64 = 6.0;
-    /// Nitrogen tied up by a cover from which it is said, g/m2.
-    cover_tie_up_told: f64 = 1.0;
     /// Share of its own full rate at which each partner of a mixture of two is sown: legume, grass.
     mix_legume_rate: f64 = 0.67;
     /// The same of the grass.
