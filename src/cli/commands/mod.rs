@@ -21,6 +21,7 @@ pub(super) mod reference;
 pub(super) mod replay;
 pub(super) mod report;
 pub(super) mod season;
+pub(super) mod shell;
 pub(super) mod soil;
 pub(super) mod trend;
 pub(super) mod walk;
