@@ -87,6 +87,11 @@ policy! {
     suppressive_crop_days: f64 = 60.0;
     /// Days between working the soil or digging a crop in and the next planting.
     residue_rots_days: f64 = 21.0;
+    /// Degrees by which the soil of a season may be off the mean of the air.
+    soil_off_air_c: f64 = 2.0;
+    /// Likely share of its full harm that a pathogen can do in a season too cool for it, below which
+    /// a host need not wait.
+    cool_season_share: f64 = 0.10;
     /// Years of half-life where neither decay nor survival is published: from short-lived
     /// residue to long-lived resting spores.
     half_life_unknown: Estimate = range(0.4, 1.5, 6.0);
@@ -225,8 +230,6 @@ policy! {
     jointing_share: f64 = 0.6;
     /// Dry matter beyond which no stand is reckoned where none was weighed, t/ha.
     cover_heaviest_unknown_t_ha: f64 = 6.0;
-    /// Nitrogen tied up by a cover from which it is said, g/m2.
-    cover_tie_up_told: f64 = 1.0;
     /// Share of its own full rate at which each partner of a mixture of two is sown: legume, grass.
     mix_legume_rate: f64 = 0.67;
     /// The same of the grass.

@@ -7,7 +7,7 @@ use std::path::Path;
 use pretty_assertions::assert_eq;
 use support::{garden_folder, run};
 
-const COMMANDS: [&str; 18] = [
+const COMMANDS: [&str; 20] = [
     "new",
     "import",
     "export",
@@ -26,6 +26,8 @@ const COMMANDS: [&str; 18] = [
     "reference",
     "demo",
     "policy",
+    "completions",
+    "man",
 ];
 
 fn imported(folder: &Path) -> Vec<String> {
@@ -54,32 +56,36 @@ fn every_command_has_help_with_an_example() {
 }
 
 #[test]
-fn every_answer_comes_as_json_too() {
+fn colour_is_for_those_who_want_it() {
     let folder = tempfile::tempdir().expect("a folder");
-    let global = imported(folder.path());
-    let questions: [&[&str]; 15] = [
-        &["--json", "diagnose", "L1"],
-        &["--json", "beds"],
-        &["--json", "bed", "L2"],
-        &["--json", "assess", "L2/east", "strawberry"],
-        &["--json", "follow", "L1"],
-        &["--json", "cover", "M3", "--to", "2027-02-15"],
-        &["--json", "intersow", "M2"],
-        &["--json", "audit"],
-        &["--json", "doctor"],
-        &["--json", "audit", "rule"],
-        &["--json", "replay"],
-        &["--json", "trend"],
-        &["--json", "reference", "courgette"],
-        &["--json", "reference", "tomato", "strawberry"],
-        &["--json", "policy"],
-    ];
-    for question in questions {
-        let ran = ask(folder.path(), &global, question);
-        let parsed = serde_json::from_str::<serde_json::Value>(&ran.stdout);
-        assert!(parsed.is_ok(), "{question:?}: {} {}", ran.stdout, ran.stderr);
-        assert!(ran.stderr.is_empty(), "{question:?}: {}", ran.stderr);
+    let coloured = |variables: &[(&str, &str)]| {
+        let ran = support::run_with(folder.path(), variables, &["audit", "rule", "green_bridge"]);
+        ran.stdout.contains('\u{1b}')
+    };
+    // The runner sets NO_COLOR, which wins; without it a pipe gets none unless it is forced.
+    assert!(!coloured(&[]));
+    assert!(!coloured(&[("CLICOLOR_FORCE", "1")]));
+    assert!(!coloured(&[("NO_COLOR", "")]));
+    assert!(coloured(&[("NO_COLOR", ""), ("CLICOLOR_FORCE", "1")]));
+}
+
+#[test]
+fn shells_and_manuals_know_every_command() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for shell in ["bash", "zsh", "fish"] {
+        let script = run(folder.path(), &["completions", shell]);
+        assert_eq!(script.code, 0);
+        for command in COMMANDS {
+            assert!(script.stdout.contains(command), "{shell} does not know {command}");
+        }
     }
+    assert_eq!(run(folder.path(), &["man", "pages"]).code, 0);
+    for command in COMMANDS {
+        let page = folder.path().join(format!("pages/breakcrop-{command}.1"));
+        assert!(page.exists(), "no manual page of {command}");
+    }
+    let help = run(folder.path(), &["--help"]);
+    assert!(help.stdout.contains("Exit codes: 0 done"), "{}", help.stdout);
 }
 
 #[test]

@@ -159,6 +159,24 @@ fn gardens_without_wishes_plan_or_climate_have_a_report_too() {
 }
 
 #[test]
+fn a_plan_becomes_a_chapter() {
+    let folder = tempfile::tempdir().expect("a folder");
+    assert_eq!(run(folder.path(), &["demo"]).code, 0);
+    let plan = "bed,crop,planted,removed\nM3,fava bean,2026-10-16,2027-03-01\n";
+    fs::write(folder.path().join("plan.csv"), plan).expect("a plan");
+    let global = ["-g", "demo.breakcrop", "--today", "2026-10-12"];
+    let ran = run(folder.path(), &[&global[..], &["report", "--plan", "plan.csv"]].concat());
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    let text = fs::read_to_string(folder.path().join("report.html")).expect("the report");
+    check(&text);
+    let chapter = text.split("id=\"plan-of-seasons\"").nth(1).expect("the chapter");
+    let chapter = chapter.split("</section>").next().expect("its end");
+    assert!(chapter.contains("fava bean") && chapter.contains("2026-10-16"), "{chapter}");
+    let none = run(folder.path(), &[&global[..], &["report", "--plan", "none.csv"]].concat());
+    assert_eq!(none.code, 3);
+}
+
+#[test]
 fn odd_names_stay_names() {
     let folder = tempfile::tempdir().expect("a folder");
     odd_garden(folder.path());

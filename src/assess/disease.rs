@@ -13,10 +13,13 @@ use super::reason::{
 use super::resisted::{Resisted, resisted};
 use super::verdict::{Confidence, Verdict, of_how};
 use crate::estimate::Estimate;
-use crate::knowledge::{Basis, Clears, HostRow, HostStanding, HostStatus, PathogenId, Says, Usual};
+use crate::knowledge::{
+    Basis, Clears, HostRow, HostStanding, HostStatus, Pathogen, PathogenId, Says, Usual,
+};
 use crate::records::{Certainty, Observation};
 use crate::season::{Date, add_years, years_between};
-use crate::state::{DoseEvent, HalfLife, Inoculum, Presence};
+use crate::state::nutrients::grown_by;
+use crate::state::{DoseEvent, HalfLife, Inoculum, Presence, warmth};
 
 /// The reasons that disease gives, one a pathogen.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
@@ -102,14 +105,32 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::PoorHost => at_most_care(alive),
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
     };
-    let effect = if resisted.is_some() { at_most_care(effect) } else { effect };
+    let season = season(judge, pathogen);
+    let too_cool =
+        season.as_ref().is_some_and(|season| season.share.likely < judge.policy.cool_season_share);
+    let effect = if resisted.is_some() || too_cool { at_most_care(effect) } else { effect };
     let effect = match inoculum.presence {
         Presence::Beside => at_most_care(effect),
         Presence::Sighted(_) | Presence::Candidate(_) => effect,
     };
-    let loss = loss_of_crop(judge, inoculum, &standing, resisted.as_ref());
+    let mut loss = loss_of_crop(judge, inoculum, &standing, resisted.as_ref());
+    if let Some(season) = &season {
+        loss = loss * season.share;
+    }
     let certainty = certainty(inoculum, &standing, &spans, effect);
-    let evidence = evidence(judge, inoculum, &standing, &spans, resisted, effect);
+    let mut evidence = evidence(judge, inoculum, &standing, &spans, resisted, effect);
+    if let Some(season) = season.filter(|_| standing.status.may_suffer()) {
+        evidence.push(Evidence::Fact(
+            FactNote::SeasonOfDisease {
+                from: judge.proposal.on,
+                to: season.until,
+                share: season.share,
+                least_c: season.least_c,
+                full_c: season.full_c,
+            },
+            pathogen.citation.clone(),
+        ));
+    }
     Reason {
         rule: RuleId::HostAfterDisease,
         claim: Claim::Disease {
@@ -125,6 +146,23 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         certainty,
         evidence,
     }
+}
+
+/// What the temperatures of the crop's time let a pathogen do.
+struct Season {
+    until: Date,
+    share: Estimate,
+    least_c: f64,
+    full_c: f64,
+}
+
+fn season(judge: &Judge<'_, '_>, pathogen: &Pathogen) -> Option<Season> {
+    let (least_c, full_c) = (pathogen.least_c?, pathogen.optimum_c?.low);
+    let climate = judge.state.climate.as_ref()?;
+    let from = judge.proposal.on;
+    let until = grown_by(judge.knowledge, judge.proposal.crop, from);
+    let share = warmth(judge.policy, climate, pathogen, from, until)?;
+    Some(Season { until, share, least_c, full_c })
 }
 
 /// Whether the crop is another garden form of a species that the pathogen takes in the field: what

@@ -375,6 +375,19 @@ pub enum RecordNote {
 /// A fact in a few words.
 #[derive(Clone, Debug)]
 pub enum FactNote {
+    /// How far the temperatures of the crop's time let a disease develop.
+    SeasonOfDisease {
+        /// First day of the crop.
+        from: Date,
+        /// Last.
+        to: Date,
+        /// Share of its full harm.
+        share: Estimate,
+        /// Mean temperature under which little disease develops.
+        least_c: f64,
+        /// Mean temperature from which it is full.
+        full_c: f64,
+    },
     /// What a source says of a crop under a pathogen.
     Host {
         /// The pathogen.

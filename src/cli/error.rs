@@ -1,7 +1,8 @@
 //! Errors at the edge: what happened, why, and what to type next.
 
 use super::Outcome;
-use crate::import::ImportError;
+use crate::import::{ForeignError, ImportError};
+use crate::records::RecordKind;
 use crate::store::StoreError;
 use crate::tabular::RowProblem;
 
@@ -142,6 +143,27 @@ impl From<ImportError> for CliError {
                 ))
             },
             ImportError::Unreadable { .. } => Self::environment(&error),
+            ImportError::Sheet { .. } => Self::input(error.to_string())
+                .hint("save the sheets as CSV, each under the name of its record file"),
+            ImportError::Foreign(ref fault) => {
+                let hint = match fault {
+                    ForeignError::NotAPair(_) => {
+                        "write --columns \"theirs=ours,theirs=ours\"; `theirs=` leaves a column out"
+                            .to_owned()
+                    }
+                    ForeignError::NoSuchFile(_) | ForeignError::NowhereWritten(_) => {
+                        let kinds = RecordKind::ALL.map(RecordKind::word);
+                        format!("record files are: {}", kinds.join(", "))
+                    }
+                    ForeignError::NoSuchColumn { file, .. } => {
+                        let kind = RecordKind::of_file(file);
+                        let columns = kind.map_or(&[][..], RecordKind::columns);
+                        let names: Vec<&str> = columns.iter().map(|column| column.name).collect();
+                        format!("columns of {file}: {}", names.join(", "))
+                    }
+                };
+                Self::input(error.to_string()).hint(hint)
+            }
         }
     }
 }

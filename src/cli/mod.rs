@@ -23,13 +23,20 @@ use crate::season::Date;
 use crate::units::UnitSystem;
 use session::Session;
 
+/// What the exit codes mean; [`Outcome`] gives them.
+const EXIT_CODES: &str = "\
+Exit codes: 0 done; 1 done, and the audit found something severe or `reference lint` a fault;
+2 the command line was not understood; 3 records, or a name asked for, could not be
+read; 4 a file, the disk or another program.
+Colour: NO_COLOR, CLICOLOR and CLICOLOR_FORCE are heeded; none where the output is piped.";
+
 /// What may follow where, from when and why: bed by bed, from your own records
 ///
 /// breakcrop reads the CSV files in which you note what stood in which bed and what ailed it, and
 /// answers from them and from sourced tables. All of it happens on this machine; nothing is sent
 /// anywhere.
 #[derive(Debug, Parser)]
-#[command(name = "breakcrop", version, max_term_width = 80)]
+#[command(name = "breakcrop", version, max_term_width = 80, after_help = EXIT_CODES)]
 pub struct Arguments {
     #[command(flatten)]
     global: Global,
@@ -86,6 +93,8 @@ enum Command {
     Reference(commands::reference::ReferenceArgs),
     Demo(commands::demo::DemoArgs),
     Policy(commands::policy::PolicyArgs),
+    Completions(commands::shell::CompletionsArgs),
+    Man(commands::shell::ManArgs),
 }
 
 impl Command {
@@ -138,6 +147,8 @@ pub fn run() -> Outcome {
             Command::Reference(args) => commands::reference::run(&session, args),
             Command::Demo(args) => commands::demo::run(&session, args),
             Command::Policy(args) => commands::policy::run(&session, args),
+            Command::Completions(args) => commands::shell::completions(&session, args),
+            Command::Man(args) => commands::shell::man(&session, args),
         }
     });
     let outcome = match result {

@@ -108,6 +108,11 @@ impl Session {
         }
     }
 
+    /// Whether the garden file was named, and not found in the folder.
+    pub(super) fn garden_is_named(&self) -> bool {
+        self.garden.is_some()
+    }
+
     /// The garden's records.
     pub(super) fn load(&self) -> Result<Garden, CliError> {
         let store = Store::open(&self.garden_path()?)?;

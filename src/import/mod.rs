@@ -3,6 +3,14 @@
 
 #![expect(clippy::disallowed_methods, reason = "the shell: this is where record files are read")]
 
+mod foreign;
+#[cfg(feature = "spreadsheets")]
+mod sheets;
+
+pub use foreign::{DateOrder, Foreign, ForeignError, Renamed};
+#[cfg(feature = "spreadsheets")]
+pub use sheets::{is_spreadsheet, read_spreadsheet};
+
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::io::Read;
@@ -13,7 +21,7 @@ use crate::knowledge::Knowledge;
 use crate::records::{BedNames, Garden, Lookup, Record, RecordKind, Tally};
 use crate::season::Date;
 use crate::store::{Importing, Store, StoreError, Written};
-use crate::tabular::{Cells, Problem, Problems, RowProblem, scan_stream};
+use crate::tabular::{Cells, Problem, Problems, RowProblem, scan, scan_stream};
 
 /// One record file in memory.
 #[derive(Clone, Debug)]
@@ -72,6 +80,17 @@ pub enum ImportError {
         /// The names looked for.
         wanted: Vec<String>,
     },
+    /// A spreadsheet cannot be read.
+    #[error("{} cannot be read as a spreadsheet: {reason}", path.display())]
+    Sheet {
+        /// Which.
+        path: PathBuf,
+        /// Why.
+        reason: String,
+    },
+    /// What was told of columns fits no file.
+    #[error(transparent)]
+    Foreign(#[from] ForeignError),
     /// Rows that could not be read; nothing was written.
     #[error("{} problems in the record files; nothing was imported", .0.len())]
     Problems(Vec<RowProblem>),
@@ -112,6 +131,25 @@ pub fn read_folder(folder: &Path) -> Result<(Vec<RecordFile>, Vec<String>), Impo
         files.push(RecordFile { name, bytes });
     }
     Ok((files, others))
+}
+
+/// The name of the site that record files speak of, as written.
+#[must_use]
+pub fn site_name(files: &[RecordFile]) -> Option<String> {
+    let site =
+        files.iter().find(|file| RecordKind::of_file(&file.name) == Some(RecordKind::Site))?;
+    let mut name = None;
+    let mut problems = Problems::default();
+    scan(
+        &site.name.as_str().into(),
+        &site.bytes,
+        RecordKind::Site.columns(),
+        &mut problems,
+        |cells| {
+            name = cells.text("name").map(str::to_owned);
+        },
+    );
+    name
 }
 
 /// Imports record files. Beds come before what stands in them, whatever the order of the files.

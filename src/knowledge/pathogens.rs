@@ -69,6 +69,8 @@ pub struct Pathogen {
     pub rotation_effect: Box<str>,
     /// Temperatures that favour disease.
     pub optimum_c: Option<Estimate>,
+    /// Mean temperature under which little disease develops, degrees Celsius.
+    pub least_c: Option<f64>,
     /// What the sources say.
     pub note: Box<str>,
     /// Where from.
@@ -140,6 +142,11 @@ const COLUMNS: &[Column] = &[
         Kind::Number(-10.0, 60.0),
         "temperature that favours it, high",
     ),
+    Column::optional(
+        "least_c",
+        Kind::Number(-10.0, 60.0),
+        "mean temperature under which little disease develops",
+    ),
     Column::optional("note", NOTE, "what the sources say"),
     SOURCE,
     LOCATOR,
@@ -179,6 +186,7 @@ fn pathogen(cells: &mut Cells<'_>) -> Option<Pathogen> {
         unrecorded: words(cells.text("unrecorded")),
         rotation_effect: cells.text("rotation_effect").unwrap_or_default().into(),
         optimum_c: range(cells, "optimum_c_min", "optimum_c_max"),
+        least_c: cells.number("least_c"),
         note: cells.text("note").unwrap_or_default().into(),
         citation: citation(cells)?,
     })

@@ -20,6 +20,7 @@ use crate::season::{DAYS_PER_YEAR, Date};
 use super::causes::Episode;
 use super::half_life::{HalfLife, half_life};
 use super::treated::{NotLowered, acts_on_soil, lowering, suppression};
+use super::warmth::warmth;
 
 /// Why a pathogen is held to be here.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -256,7 +257,8 @@ fn fold<'g>(
                 .map(|lowering| lowering.left);
             events.push((end, 2, DoseEvent::Suppressed(planting, left), 1.0));
         } else if days > 0.0 && matters_for_a_season(standing.status) {
-            let seasons = (days / policy.days_of_a_season).min(1.0);
+            let seasons = (days / policy.days_of_a_season).min(1.0)
+                * multiplied(knowledge, policy, timeline, pathogen, standing);
             events.push((end, 1, DoseEvent::Season(standing.planting, standing.status), seasons));
         }
     }
@@ -319,6 +321,24 @@ fn fold<'g>(
         .max()
         .unwrap_or(timeline.date);
     Inoculum { pathogen, presence, dose, half_life, hostless_since, hosts_since, steps }
+}
+
+/// Share of a season in which a planting multiplied the pathogen: what grew in days too cool for it
+/// did not, and what only keeps it does so in any season.
+fn multiplied(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    timeline: &Timeline<'_, '_>,
+    pathogen: PathogenId,
+    standing: &Standing<'_>,
+) -> f64 {
+    let Some(climate) = timeline.climate.filter(|_| standing.status.may_suffer()) else {
+        return 1.0;
+    };
+    let stood = standing.planting.stood;
+    let end = stood.end_by(timeline.date);
+    warmth(policy, climate, &knowledge.pathogens[pathogen], stood.start, end)
+        .map_or(1.0, |share| share.likely)
 }
 
 /// Whether a planting is gone and was found healthy when it was last looked at: a host on which

@@ -12,6 +12,7 @@ mod occupancy;
 pub mod stand;
 mod surveys;
 mod treated;
+mod warmth;
 
 pub use causes::{Candidate, Check, Episode, checks, diagnose};
 pub use falling::Below;
@@ -19,6 +20,7 @@ pub use half_life::{HalfLife, half_life};
 pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
 pub use surveys::{Survey, survey_odds, surveys};
 pub use treated::{Lowering, NotLowered, SOIL_TREATMENTS, film_heats, lowering, suppression};
+pub use warmth::warmth;
 
 use crate::climate::Climate;
 use crate::knowledge::Knowledge;

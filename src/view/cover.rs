@@ -144,6 +144,12 @@ pub fn cover_page(
         covers.aim.goal.unit(),
         covers.ground.map_or("1 m2".to_owned(), |ground| format!("{:.1} m2", ground.0))
     )));
+    if shown(covers, 1).next().is_none() {
+        page.line(Line::at(1).and(
+            Label::Care,
+            "no cover fits this gap and this bed: mulch it, or ask with another --from or --to",
+        ));
+    }
     for option in shown(covers, in_full) {
         page.blank();
         page.extend(in_full_page(phrases, covers, option));

@@ -67,6 +67,11 @@ impl Phrases<'_> {
             FactNote::Interval { .. } | FactNote::Survival { .. } | FactNote::Spread { .. } => {
                 self.time_fact(note)
             }
+            FactNote::SeasonOfDisease { from, to, share, least_c, full_c } => format!(
+                "little of it under {least_c:.0} C mean, all from {full_c:.0}: from {from} to {to} \
+                 it can do {} of its harm",
+                words::percent_range(*share)
+            ),
             FactNote::ReturnTime { subject, gap_min, gap_max } => {
                 let years = words::years_range(*gap_min, *gap_max, false);
                 format!("{subject}: {years} free between two growings")

@@ -96,6 +96,7 @@ pub fn intersow_brief(phrases: Phrases<'_>, advice: &Intersow<'_>) -> Page {
 pub(super) fn crop_reasons<'a>(phrases: Phrases<'_>, advice: &'a Intersow<'_>) -> Vec<Told<'a>> {
     let crop = phrases.crop(advice.standing.crop);
     let mut told = Vec::new();
+    told.push(health_told(phrases, advice));
     let free = &advice.weed_free;
     let days = words::range(free.until_days.low, free.until_days.high);
     let since = (advice.on - advice.standing.planted).num_days();
@@ -153,6 +154,35 @@ pub(super) fn crop_reasons<'a>(phrases: Phrases<'_>, advice: &'a Intersow<'_>) -
         told.push(Told { rule: "water", speaks: "neither", text, evidence: Vec::new() });
     }
     told
+}
+
+fn health_told<'a>(phrases: Phrases<'_>, advice: &'a Intersow<'_>) -> Told<'a> {
+    let crop = phrases.crop(advice.standing.crop);
+    let (speaks, text) = match &advice.health {
+        None => (
+            "unknown",
+            format!(
+                "nothing is on record of how the {crop} fares: look for wilt, mould and virus before keeping it"
+            ),
+        ),
+        Some(health) if health.sick.is_empty() => (
+            "for",
+            format!("no disease is on record on the {crop}; last looked at {}", health.last),
+        ),
+        Some(health) => {
+            let names: Vec<String> =
+                health.sick.iter().map(|pathogen| phrases.disease(*pathogen).to_owned()).collect();
+            (
+                "against",
+                format!(
+                    "the {crop} had {}: sick plants are no stand to sow between; take them out first",
+                    words::list(&names)
+                ),
+            )
+        }
+    };
+    let evidence = advice.health.iter().flat_map(|health| &health.evidence).collect();
+    Told { rule: "health_of_the_crop", speaks, text, evidence }
 }
 
 fn standing_label(standing: Standing) -> Label {

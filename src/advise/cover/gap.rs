@@ -102,7 +102,8 @@ pub fn find_gap(
         .min_by_key(|planting| planting.planted());
     if let Some(planned) = planned {
         let gap = Gap { from, to: planned.planted() };
-        let next = asked.next.or(Some(planned.crop));
+        // What is on record comes next, whatever else is wished for later.
+        let next = Some(planned.crop);
         return Some(FoundGap { gap, from: from_end, to: GapEnd::Planned(planned.crop), next });
     }
     let next = asked.next?;

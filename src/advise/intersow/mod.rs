@@ -19,14 +19,16 @@ pub use geometry::{Areas, Ground, Layout, SeedLine, Sowing, Spot};
 use chrono::Datelike;
 
 use super::cover::{SoilLife, Standing, Winter, WinterAnswer, seed_rate, soil_life, winter};
-use crate::assess::{Assessment, Evidence, FactNote, FigureNote, MissingNote, Proposal, assess};
+use crate::assess::{
+    Assessment, Evidence, FactNote, FigureNote, MissingNote, Proposal, RecordNote, assess,
+};
 use crate::climate::Climate;
 use crate::climate::frost::Frost;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PathogenId, Turn, Undersowing, UndersowingKind};
 use crate::origin::Origin;
 use crate::policy::Policy;
-use crate::records::{Garden, Place, Planting};
+use crate::records::{Garden, Place, Planting, Seen};
 use crate::season::{Date, add_days};
 use crate::state::stand::{Days, Habit, Stand, cover_range, stand};
 use crate::state::{BedState, Presence};
@@ -61,6 +63,17 @@ pub struct Crop {
     pub ground: Option<Ground>,
 }
 
+/// What was seen of the crop that stands.
+#[derive(Clone, Debug)]
+pub struct Health {
+    /// Diseases named on it since it was planted.
+    pub sick: Vec<PathogenId>,
+    /// Day of the last note.
+    pub last: Date,
+    /// The notes, last first.
+    pub evidence: Vec<Evidence>,
+}
+
 /// Whether the crop lives through the winter.
 #[derive(Clone, Debug)]
 pub struct Survival {
@@ -85,6 +98,8 @@ pub struct Intersow<'g> {
     pub standing: Crop,
     /// Rows by which sources advise against any company; the answer is no where there are any.
     pub refused: Vec<Evidence>,
+    /// What was last seen of the crop since it was planted, by day.
+    pub health: Option<Health>,
     /// The crop's critical weed-free weeks.
     pub weed_free: WeedFree,
     /// Whether it lives through the winter.
@@ -173,6 +188,7 @@ pub fn intersow<'g>(
     let standing = standing(knowledge, garden, &state, asked)?;
     let climate = Climate::of(garden);
     let weed_free = weed_free(knowledge, policy, standing.crop);
+    let health = health(&state, &standing);
     let survival = survival(knowledge, policy, climate.as_ref(), standing.crop, on);
     let regrowth =
         calendar::regrowth(knowledge, policy, climate.as_ref(), &standing, &survival, on);
@@ -213,6 +229,7 @@ pub fn intersow<'g>(
         on,
         standing,
         refused,
+        health,
         weed_free,
         survival,
         regrowth,
@@ -254,6 +271,45 @@ fn standing(
         record: on_record.map(|planting| planting.origin.clone()),
         ground: ground(garden, state, on_record, asked),
     })
+}
+
+/// What was noted of the crop since it was planted; `None` if nothing was.
+fn health(state: &BedState<'_>, standing: &Crop) -> Option<Health> {
+    /// Notes shown.
+    const MOST: usize = 3;
+    let mut notes: Vec<_> = state
+        .observations
+        .iter()
+        .filter(|seen| seen.crop == Some(standing.crop) && seen.date >= standing.planted)
+        .collect();
+    notes.reverse();
+    let last = notes.first()?.date;
+    let mut sick: Vec<PathogenId> = notes
+        .iter()
+        .filter_map(|seen| match seen.seen {
+            Seen::Pathogen(pathogen) => Some(pathogen),
+            Seen::Disorder(_) | Seen::Unknown | Seen::Healthy => None,
+        })
+        .collect();
+    sick.sort_unstable();
+    sick.dedup();
+    let evidence = notes
+        .iter()
+        .take(MOST)
+        .map(|seen| {
+            Evidence::Record(
+                seen.origin.clone(),
+                RecordNote::Sighting {
+                    date: seen.date,
+                    crop: seen.crop,
+                    seen: seen.seen.clone(),
+                    extent: seen.extent,
+                    certainty: seen.certainty,
+                },
+            )
+        })
+        .collect();
+    Some(Health { sick, last, evidence })
 }
 
 /// The bed or the part of it that the crop holds, with its rows.

@@ -34,6 +34,9 @@ pub(in crate::cli) struct DemoArgs {
     file: PathBuf,
 }
 
+/// The name of the demo garden's site.
+pub(super) const SITE: &str = "Gullcombe Terrace";
+
 /// The day on which the demo garden is looked at.
 const DAY: &str = "2026-10-12";
 

@@ -5,48 +5,174 @@ use std::path::PathBuf;
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::{Session, same_file};
-use crate::import::{ImportError, Options, import_folder, list_folder};
-use crate::records::Tally;
+use crate::import::{
+    DateOrder, Foreign, ImportError, Options, Outcome as ImportOutcome, RecordFile, import,
+    import_folder, list_folder, read_folder, site_name,
+};
+use crate::records::{RecordKind, Tally};
 use crate::store::Store;
 use crate::view::json;
 use crate::view::{Label, Line, Page, words};
 
-/// Read a folder of record files into the garden file
+/// Read record files, or a spreadsheet, into the garden file
 ///
 /// Every row is checked first. If anything cannot be read, all problems are listed with file, line
 /// and column, and nothing is written. Importing the same files again changes nothing; a changed
 /// row supersedes the earlier one, which is kept.
 #[derive(Debug, clap::Args)]
-#[command(
-    after_help = "Example:\n  breakcrop import my-garden --dry-run\n  breakcrop import my-garden"
-)]
+#[command(after_help = "Examples:\n  breakcrop import my-garden --dry-run\n  \
+breakcrop import my-garden\n  breakcrop import notes.ods\n  \
+breakcrop import old-notes --date-order dmy --columns \"plantings:What=crop,Sown=planted,Mood=\"")]
 pub(in crate::cli) struct ImportArgs {
-    /// Folder with site.csv, beds.csv, plantings.csv ...
-    folder: PathBuf,
+    /// Folder with site.csv, beds.csv, plantings.csv ..., or a spreadsheet (.xlsx, .ods) with
+    /// sheets of these names
+    from: PathBuf,
     /// Check and count only; write nothing
     #[arg(long)]
     dry_run: bool,
     /// Withdraw records that no longer stand in the files (they are kept otherwise)
     #[arg(long)]
     withdraw: bool,
+    /// Columns under other names: THEIRS=OURS, several joined by commas; `FILE:` before a pair for
+    /// one file only; `THEIRS=` leaves a column out
+    #[arg(long, value_name = "PAIRS")]
+    columns: Option<String>,
+    /// Days are written in this order, not as yyyy-mm-dd; never guessed
+    #[arg(long, value_name = "ORDER", value_parser = ["dmy", "mdy", "ymd"])]
+    date_order: Option<String>,
+}
+
+/// What is to be read: files in memory if they have to be turned, else a folder to stream.
+enum Source {
+    Folder,
+    Files(Vec<RecordFile>, Vec<String>),
+}
+
+fn source(args: &ImportArgs) -> Result<Source, CliError> {
+    let foreign = Foreign {
+        columns: match &args.columns {
+            Some(text) => Foreign::columns_of(text).map_err(ImportError::Foreign)?,
+            None => Vec::new(),
+        },
+        days: args.date_order.as_deref().and_then(DateOrder::of_word),
+    };
+    let (mut files, others) = if args.from.is_dir() {
+        if foreign.is_nothing() {
+            list_folder(&args.from)?;
+            return Ok(Source::Folder);
+        }
+        read_folder(&args.from)?
+    } else {
+        spreadsheet(args)?
+    };
+    foreign.turn(&mut files).map_err(ImportError::Foreign)?;
+    Ok(Source::Files(files, others))
+}
+
+#[cfg(feature = "spreadsheets")]
+fn spreadsheet(args: &ImportArgs) -> Result<(Vec<RecordFile>, Vec<String>), CliError> {
+    use crate::import::{is_spreadsheet, read_spreadsheet};
+
+    if !is_spreadsheet(&args.from) || !args.from.exists() {
+        return Err(not_importable(args));
+    }
+    let (files, others) = read_spreadsheet(&args.from)?;
+    if files.is_empty() {
+        let kinds = RecordKind::ALL.map(RecordKind::word);
+        return Err(CliError::input(format!("{} has no sheet to read", args.from.display()))
+            .hint(format!("sheets are named like the record files: {}", kinds.join(", ")))
+            .hint(format!("its sheets: {}", others.join(", "))));
+    }
+    Ok((files, others))
+}
+
+#[cfg(not(feature = "spreadsheets"))]
+fn spreadsheet(args: &ImportArgs) -> Result<(Vec<RecordFile>, Vec<String>), CliError> {
+    Err(not_importable(args))
+}
+
+fn not_importable(args: &ImportArgs) -> CliError {
+    let what = args.from.display();
+    if args.from.exists() {
+        CliError::input(format!("{what} is neither a folder nor a spreadsheet that can be read"))
+            .hint("name the folder of the CSV files, or an .xlsx or .ods file")
+    } else {
+        CliError::input(format!("there is no {what}"))
+            .hint("`breakcrop new FOLDER` writes templates")
+    }
+}
+
+/// The name of the site that is to be imported.
+fn site_to_come(args: &ImportArgs, source: &Source) -> Option<String> {
+    match source {
+        Source::Files(files, _) => site_name(files),
+        Source::Folder => {
+            let bytes = std::fs::read(args.from.join("site.csv")).ok()?;
+            site_name(&[RecordFile { name: "site.csv".to_owned(), bytes }])
+        }
+    }
+}
+
+/// A garden file that merely lies in the folder is not written to if it is another garden's: a
+/// newcomer's records would end in the demo.
+fn refuse_another_garden(
+    session: &Session,
+    args: &ImportArgs,
+    source: &Source,
+    path: &std::path::Path,
+) -> Result<(), CliError> {
+    if session.garden_is_named() || !path.exists() {
+        return Ok(());
+    }
+    let known = Store::open(path)?.garden(session.knowledge())?.site.map(|site| site.name);
+    let (Some(known), coming) = (known, site_to_come(args, source)) else { return Ok(()) };
+    let same = match &coming {
+        Some(coming) => *coming == *known,
+        None => *known != *super::demo::SITE,
+    };
+    if same {
+        return Ok(());
+    }
+    let new = own_path(args);
+    let whose = coming.map_or_else(String::new, |name| format!(", not of {name}"));
+    Err(CliError::input(format!(
+        "the garden file in this folder, {}, is of {known}{whose}; nothing was imported",
+        path.display()
+    ))
+    .hint(format!("for a garden file of its own: -g {}", new.display()))
+    .hint(format!("to write into it all the same: -g {}", path.display())))
+}
+
+/// The garden file named after what is imported.
+fn own_path(args: &ImportArgs) -> PathBuf {
+    let from = args.from.canonicalize().ok();
+    let name = from.as_deref().and_then(std::path::Path::file_stem);
+    let name = name.map_or_else(|| "garden".into(), std::ffi::OsStr::to_string_lossy);
+    PathBuf::from(format!("{name}.breakcrop"))
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcome, CliError> {
-    let (files, _) = list_folder(&args.folder)?;
-    // The first import of a folder: the garden file is named after it.
-    let path = session.garden_path().unwrap_or_else(|_| {
-        let folder = args.folder.canonicalize().ok();
-        let name = folder.as_deref().and_then(std::path::Path::file_name);
-        let name = name.map_or_else(|| "garden".into(), std::ffi::OsStr::to_string_lossy);
-        PathBuf::from(format!("{name}.breakcrop"))
-    });
-    if files.iter().any(|file| same_file(&args.folder.join(file), &path)) {
-        return Err(CliError::input("the garden file is one of the record files"));
+    let source = source(args)?;
+    // The first import: the garden file is named after what is imported.
+    let path = session.garden_path().unwrap_or_else(|_| own_path(args));
+    refuse_another_garden(session, args, &source, &path)?;
+    if let Source::Folder = source {
+        let (files, _) = list_folder(&args.from)?;
+        if files.iter().any(|file| same_file(&args.from.join(file), &path)) {
+            return Err(CliError::input("the garden file is one of the record files"));
+        }
     }
     let is_new = !path.exists();
     let mut store = Store::create(&path)?;
     let options = Options { today: session.today, dry_run: args.dry_run, withdraw: args.withdraw };
-    let result = import_folder(&mut store, session.knowledge(), &args.folder, options);
+    let result = match source {
+        Source::Folder => import_folder(&mut store, session.knowledge(), &args.from, options),
+        Source::Files(files, others) => {
+            let label = args.from.display().to_string();
+            import(&mut store, session.knowledge(), &files, &label, options)
+                .map(|outcome| ImportOutcome { others, ..outcome })
+        }
+    };
     drop(store);
     // A first import that failed, or was only tried, leaves no empty garden behind.
     if is_new && (args.dry_run || result.is_err()) {
@@ -106,9 +232,7 @@ fn page(
         );
     }
     if !others.is_empty() {
-        page.line(
-            Line::at(1).text(format!("not record files, passed over: {}", others.join(", "))),
-        );
+        page.line(Line::at(1).text(format!("no record files, passed over: {}", others.join(", "))));
     }
     page
 }

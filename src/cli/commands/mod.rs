@@ -19,5 +19,6 @@ pub(super) mod reference;
 pub(super) mod replay;
 pub(super) mod report;
 pub(super) mod season;
+pub(super) mod shell;
 pub(super) mod soil;
 pub(super) mod trend;

@@ -1,16 +1,18 @@
 //! `report`: the garden as one HTML file.
 
 use std::io::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::advise::survey;
 use crate::audit::audit;
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
+use crate::plan::PlanAsk;
+use crate::records::Garden;
 use crate::render::report_html;
-use crate::view::report::{Material, report};
-use crate::view::{Label, Line, Page, Phrases, words};
+use crate::view::report::{Chapter, Material, report};
+use crate::view::{Label, Line, Page, Phrases, plan_page, words};
 
 /// Write the garden report: one HTML file to read on a phone or to print
 ///
@@ -18,11 +20,17 @@ use crate::view::{Label, Line, Page, Phrases, words};
 /// every bed, with plan, cores of the years, dose curves, nutrient books, audit and sources. The file
 /// needs no network and holds no script.
 #[derive(Debug, clap::Args)]
-#[command(after_help = "Example:\n  breakcrop report\n  breakcrop report --file shed-wall.html")]
+#[command(
+    after_help = "Examples:\n  breakcrop report\n  breakcrop report --file shed-wall.html\n  \
+breakcrop plan --write plan.csv && breakcrop report --plan plan.csv"
+)]
 pub(in crate::cli) struct ReportArgs {
     /// File to write; one that is there is replaced
     #[arg(long, value_name = "FILE", default_value = "report.html")]
     file: PathBuf,
+    /// Add the plan of this file, as `plan --write` wrote it
+    #[arg(long, value_name = "FILE")]
+    plan: Option<PathBuf>,
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcome, CliError> {
@@ -37,7 +45,11 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
         survey: &survey,
         audit: &found,
     };
-    let report = report(&material, Vec::new());
+    let mut chapters = Vec::new();
+    if let Some(path) = &args.plan {
+        chapters.push(plan_chapter(session, &garden, path)?);
+    }
+    let report = report(&material, chapters);
     let text = report_html(&report);
     write(&args.file, &text)?;
     session.print(
@@ -69,11 +81,30 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
     )
 }
 
+/// Longest plan there is.
+const MOST_HALF_MONTHS: i64 = 96;
+
+/// The plan of a file, judged anew.
+fn plan_chapter(session: &Session, garden: &Garden, path: &Path) -> Result<Chapter, CliError> {
+    let kept = super::plan::kept(session, garden, path)?;
+    let end = kept.iter().filter_map(|planting| planting.stood.end).max().unwrap_or(session.today);
+    let half_months = (end - session.today).num_days().div_euclid(15).clamp(1, MOST_HALF_MONTHS);
+    let half_months = u8::try_from(half_months).unwrap_or(1);
+    let ask = PlanAsk { kept, only_kept: true, ..PlanAsk::new(session.today, half_months) };
+    let plan = super::plan::planned(session, garden, &ask)?;
+    let name = garden.site.as_ref().map_or("the garden", |site| &site.name);
+    Ok(Chapter {
+        id: "plan-of-seasons",
+        title: "The plan".to_owned(),
+        page: plan_page(Phrases::new(session.knowledge()), &plan, name),
+    })
+}
+
 /// Writes the file beside its place and moves it there, so that no half report is ever read.
-fn write(path: &std::path::Path, text: &str) -> Result<(), CliError> {
+fn write(path: &Path, text: &str) -> Result<(), CliError> {
     let folder = match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => std::path::Path::new("."),
+        _ => Path::new("."),
     };
     let mut file = tempfile::NamedTempFile::new_in(folder)?;
     file.write_all(text.as_bytes())?;

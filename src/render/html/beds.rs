@@ -137,22 +137,22 @@ fn crops_of(report: &Report, sheet: usize, verdict: Verdict) -> String {
     crops.join(", ")
 }
 
-/// Pale and open for plant, one stroke across for care, two for wait.
-fn verdict_box([x, y, wide, high]: [f64; 4], verdict: Verdict) -> Markup {
-    let (ground, strokes) = match verdict {
-        Verdict::Plant => (LEAF_PALE, ""),
-        Verdict::Care => (STRAW_PALE, "/"),
-        Verdict::Wait => (RUST_PALE, "x"),
-    };
-    let (right, bottom) = (x + wide, y + high);
-    html! {
-        rect class="layer" x=(figure(x)) y=(figure(y)) width=(figure(wide)) height=(figure(high)) fill=(ground) {}
-        @if !strokes.is_empty() {
-            path class="stroke" d={
-                "M" (figure(x)) " " (figure(bottom)) "L" (figure(right)) " " (figure(y))
-                @if strokes == "x" { "M" (figure(x)) " " (figure(y)) "L" (figure(right)) " " (figure(bottom)) }
-            } {}
-        }
+/// Pale and open for plant.
+fn ground_of(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::Plant => LEAF_PALE,
+        Verdict::Care => STRAW_PALE,
+        Verdict::Wait => RUST_PALE,
+    }
+}
+
+/// One stroke across the box for care, two for wait.
+fn strokes([x, y, wide, high]: [f64; 4], verdict: Verdict) -> String {
+    let (x, y, right, bottom) = (figure(x), figure(y), figure(x + wide), figure(y + high));
+    match verdict {
+        Verdict::Plant => String::new(),
+        Verdict::Care => format!("M{x} {bottom}L{right} {y}"),
+        Verdict::Wait => format!("M{x} {bottom}L{right} {y}M{x} {y}L{right} {bottom}"),
     }
 }
 
@@ -162,17 +162,24 @@ fn wish(report: &Report, at: usize, wish: &WishMap) -> Markup {
     let plan = &report.plan;
     let ground = Ground::of(plan, ACROSS);
     let title = format!("wish-{at}");
+    let boxes: Vec<([f64; 4], Verdict)> = plan
+        .beds
+        .iter()
+        .flat_map(|bed| bed.parts.iter().enumerate().map(move |(part, one)| (bed, part, one)))
+        .map(|(bed, part, one)| (part_box(&ground, bed, part), wish.verdicts[one.sheet].0))
+        .collect();
     html! {
         article class="wish" aria-labelledby=(title) {
             h3 id=(title) { (wish.crop) }
             p class="when" { (wish.when) }
             @if !plan.beds.is_empty() {
                 svg viewBox={ "0 0 " (ACROSS) " " (figure(ground.height())) } role="img" aria-label={ "Where " (wish.crop) " may go; told in words below" } {
-                    @for bed in &plan.beds {
-                        @for (part, one) in bed.parts.iter().enumerate() {
-                            (verdict_box(part_box(&ground, bed, part), wish.verdicts[one.sheet].0))
+                    g class="layer" {
+                        @for ([x, y, wide, high], verdict) in &boxes {
+                            rect x=(figure(*x)) y=(figure(*y)) width=(figure(*wide)) height=(figure(*high)) fill=(ground_of(*verdict)) {}
                         }
                     }
+                    path class="stroke" d={ @for (corners, verdict) in &boxes { (strokes(*corners, *verdict)) } } {}
                 }
             }
             @for (verdict, class) in [(Verdict::Plant, "plant"), (Verdict::Care, "care"), (Verdict::Wait, "wait")] {

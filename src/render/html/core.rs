@@ -180,8 +180,12 @@ pub(super) fn core(report: &Report, sheet: &Sheet) -> Markup {
                     (unknown_below(scale, scale.y(from)))
                 }
                 @for layer in &sheet.core.layers { (layer_shape(report, sheet, scale, layer)) }
+                path class="lead" d={
+                    @for (label, y) in labels.iter().zip(&placed) {
+                        "M" (figure(label.from_x)) " " (figure(label.wanted)) "L" (figure(LABELS - 3.0)) " " (figure(*y))
+                    }
+                } {}
                 @for (label, y) in labels.iter().zip(&placed) {
-                    path class="lead" d={ "M" (figure(label.from_x)) " " (figure(label.wanted)) "L" (figure(LABELS - 3.0)) " " (figure(*y)) } {}
                     text class=(label.class) x=(LABELS) y=(figure(y + 3.5)) { (cut(&label.text, LETTERS)) }
                 }
                 @for mark in &sheet.core.marks { (sign(mark.kind, MARKS, scale.y(mark.on))) }

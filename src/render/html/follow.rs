@@ -85,7 +85,7 @@ pub(super) fn following(cites: &Cites<'_>, sheet: &Sheet) -> Markup {
             @if !sheet.following.wished.is_empty() {
                 div {
                     h3 { "Wished crops here, each on its own next start" }
-                    p class="told" { "Yield is that of a clean, rotated bed; the season is not weighed in it." }
+                    p class="told" { "Yield is that of the same crop on a clean, rotated bed." }
                     @for one in &sheet.following.wished { (candidate(cites, one, true)) }
                 }
             }

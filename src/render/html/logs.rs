@@ -88,7 +88,7 @@ pub(super) fn dose_tables(sheet: &Sheet) -> Markup {
                         thead { tr { th scope="col" { "day" } th scope="col" { "disease" } th scope="col" { "loss" } th scope="col" { "likely" } th scope="col" { "what the records say" } th scope="col" { "record" } } }
                         tbody {
                             @for log in &sheet.doses {
-                                @for point in log.past.iter().chain(log.expected.iter().step_by(3)) {
+                                @for point in log.past.iter().chain(log.expected.iter().step_by(6)) {
                                     tr {
                                         th scope="row" { (point.on) }
                                         td { (log.disease) }

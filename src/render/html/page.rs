@@ -36,10 +36,11 @@ pub(super) fn line(line: &Line) -> Markup {
     html! { @for one in &line.spans { (span(one.label, &one.text)) } }
 }
 
-fn table(table: &Table) -> Markup {
+fn table(table: &Table, caption: &str) -> Markup {
     html! {
-        div class="scroll" role="region" aria-label="Table" tabindex="0" {
+        div class="scroll" role="region" aria-label=(caption) tabindex="0" {
             table {
+                caption { (caption) }
                 @if !table.head.is_empty() {
                     thead { tr { @for head in &table.head { th scope="col" { (head) } } } }
                 }
@@ -63,21 +64,29 @@ fn table(table: &Table) -> Markup {
     }
 }
 
-/// A page: its lines as paragraphs, headings as headings, tables as tables.
+/// A page: its lines as paragraphs, headings as headings, tables as tables, each with the heading or
+/// the last line that stands alone before it for a caption.
 pub(super) fn page(page: &Page) -> Markup {
-    html! {
-        @for block in &page.blocks {
-            @match block {
-                Block::Blank => {},
-                Block::Table(rows) => (table(rows)),
-                Block::Line(told) => {
-                    @if told.spans.first().is_some_and(|one| one.label == Label::Heading) {
-                        h3 { (told.plain()) }
+    let mut caption = String::from("Figures");
+    let mut parts: Vec<Markup> = Vec::new();
+    for block in &page.blocks {
+        match block {
+            Block::Blank => {}
+            Block::Table(rows) => parts.push(table(rows, &caption)),
+            Block::Line(told) => {
+                let is_heading = told.spans.first().is_some_and(|one| one.label == Label::Heading);
+                if is_heading || told.indent <= 1 {
+                    told.plain().trim().clone_into(&mut caption);
+                }
+                parts.push(html! {
+                    @if is_heading {
+                        h3 { (told.plain().trim()) }
                     } @else {
                         p class=[(told.indent > 2).then_some("leaf")] { (line(told)) }
                     }
-                },
+                });
             }
         }
     }
+    html! { @for part in &parts { (part) } }
 }

@@ -191,7 +191,7 @@ impl Ledger {
             begins,
             date,
         };
-        let setup = Setup::of(garden, bed, knowledge, policy);
+        let setup = Setup::of(garden, bed, knowledge, policy, date);
         let mut events = reader.events();
         let earliest = add_years(date, -MOST_YEARS);
         let from = begins

@@ -75,11 +75,12 @@ impl Setup {
         bed: Option<&Bed>,
         knowledge: &Knowledge,
         policy: &Policy,
+        date: Date,
     ) -> Self {
         let release = knowledge.nutrients().humus_release().map_or(Estimate::ZERO, |row| row.value);
         let container = bed.is_some_and(|bed| bed.kind == BedKind::Container);
         Self {
-            weather: Weather::of(garden, bed, policy),
+            weather: Weather::of(garden, bed, policy, date),
             release: Spread::supply(toward_likely(release, policy.humus_spread))
                 * (1.0 / policy.mineralisation_season_days),
             buffer: [

@@ -79,9 +79,77 @@ enum Rain {
     Unknown(f64),
 }
 
-/// Warmth and water of a bed, day by day of an ordinary year.
+/// What measured days were beside the normals, summed up to the start of each of them.
+#[derive(Debug, Default)]
+struct Measured {
+    dates: Vec<Date>,
+    warmth: Vec<f64>,
+    growth: Vec<f64>,
+    rain_mm: Vec<f64>,
+    evaporation_mm: Vec<f64>,
+}
+
+impl Measured {
+    /// The days measured before a day, which is not looked beyond.
+    fn of(
+        garden: &Garden,
+        climate: &Climate<'_>,
+        policy: &Policy,
+        rain: Rain,
+        latitude: f64,
+        before: Date,
+    ) -> Self {
+        let normals = climate.normals_only();
+        let mut sums = Self::default();
+        let mut sum = [0.0; 4];
+        for day in garden.weather.iter().filter(|day| day.date < before) {
+            let (usual_c, mean_c) =
+                (normals.mean_c(day.date), f64::midpoint(day.tmin.0, day.tmax.0));
+            let (usual_rain, usual_evaporation) = match rain {
+                Rain::Known(months) => months[day.date.month0() as usize],
+                Rain::Unknown(_) => (0.0, 0.0),
+            };
+            let evaporation =
+                evaporation_mm(latitude, f64::from(day.date.ordinal()), day.tmin.0, day.tmax.0);
+            let more = [
+                temperature_factor(policy, mean_c) - temperature_factor(policy, usual_c),
+                growth_factor(mean_c) - growth_factor(usual_c),
+                // A day without its rain is an ordinary one.
+                day.rain.map_or(0.0, |rain| rain.0 - usual_rain),
+                evaporation - usual_evaporation,
+            ];
+            sums.dates.push(day.date);
+            for (sums, sum) in sums.all().into_iter().zip(sum) {
+                sums.push(sum);
+            }
+            for (sum, more) in sum.iter_mut().zip(more) {
+                *sum += more;
+            }
+        }
+        for (sums, sum) in sums.all().into_iter().zip(sum) {
+            sums.push(sum);
+        }
+        sums
+    }
+
+    fn all(&mut self) -> [&mut Vec<f64>; 4] {
+        [&mut self.warmth, &mut self.growth, &mut self.rain_mm, &mut self.evaporation_mm]
+    }
+
+    /// What the measured days from one day up to another make more than ordinary ones.
+    fn between(&self, sums: &[f64], from: Date, to: Date) -> f64 {
+        let at = |date: Date| {
+            let step = self.dates.partition_point(|day| *day < date);
+            sums.get(step).copied().unwrap_or(0.0)
+        };
+        if to <= from { 0.0 } else { at(to) - at(from) }
+    }
+}
+
+/// Warmth and water of a bed, day by day of an ordinary year, and of the days that were measured.
 #[derive(Clone, Debug)]
 pub struct Weather {
+    measured: Arc<Measured>,
     /// Warmth from the year's first day, in days at the reference temperature.
     warmth: Arc<[f64]>,
     /// Growing days from the year's first day.
@@ -93,15 +161,17 @@ pub struct Weather {
 }
 
 impl Weather {
-    /// The weather of a bed. Without a climate every day is taken at the reference temperature.
+    /// The weather of a bed, with the days measured before a day. Without a climate every day is
+    /// taken at the reference temperature.
     #[must_use]
-    pub fn of(garden: &Garden, bed: Option<&Bed>, policy: &Policy) -> Self {
+    pub fn of(garden: &Garden, bed: Option<&Bed>, policy: &Policy, before: Date) -> Self {
         let climate = Climate::of(garden);
+        let ordinary = climate.as_ref().map(Climate::normals_only);
         let latitude = garden.site.as_ref().map_or(45.0, |site| site.latitude);
         let mean = |day: usize| {
             let date = NaiveDate::from_yo_opt(2024, u32::try_from(day).unwrap_or(0) + 1);
-            match (&climate, date) {
-                (Some(climate), Some(date)) => climate.mean_c(date),
+            match (&ordinary, date) {
+                (Some(ordinary), Some(date)) => ordinary.mean_c(date),
                 _ => policy.mineralisation_reference_c,
             }
         };
@@ -127,7 +197,11 @@ impl Weather {
         } else {
             policy.water_held_mm_per_dm
         };
+        let measured = climate.map_or_else(Measured::default, |climate| {
+            Measured::of(garden, &climate, policy, rain, latitude, before)
+        });
         Self {
+            measured: Arc::new(measured),
             warmth: sums(&|celsius| temperature_factor(policy, celsius)),
             growth: sums(&growth_factor),
             rain,
@@ -140,7 +214,8 @@ impl Weather {
     /// Warmth from one day to another, in days at the reference temperature.
     #[must_use]
     pub fn warmth(&self, from: Date, to: Date) -> f64 {
-        between(&self.warmth, from, to)
+        let more = self.measured.between(&self.measured.warmth, from, to);
+        (between(&self.warmth, from, to) + more).max(0.0)
     }
 
     /// Warmth of an ordinary year.
@@ -152,7 +227,8 @@ impl Weather {
     /// Growing days from one day to another.
     #[must_use]
     pub fn growing_days(&self, from: Date, to: Date) -> f64 {
-        between(&self.growth, from, to)
+        let more = self.measured.between(&self.measured.growth, from, to);
+        (between(&self.growth, from, to) + more).max(0.0)
     }
 
     /// Share of the free nitrate washed out between two days of one month, with or without a
@@ -163,8 +239,12 @@ impl Weather {
         match self.rain {
             Rain::Known(months) => {
                 let (rain, evaporation) = months[from.month0() as usize];
+                let measured = &self.measured;
+                let rain = rain * days + measured.between(&measured.rain_mm, from, to);
+                let evaporation =
+                    evaporation * days + measured.between(&measured.evaporation_mm, from, to);
                 let evaporated = evaporation * if planted { 1.0 } else { self.bare };
-                let surplus = (rain - evaporated).max(0.0) * days;
+                let surplus = (rain - evaporated).max(0.0);
                 self.held_mm.map(|held| leached(surplus, held))
             }
             Rain::Unknown(latitude) if in_growing_half(from, latitude) => Spread::ZERO,
@@ -248,9 +328,48 @@ mod tests {
         }
     }
 
+    fn begins() -> Date {
+        iso_day("2025-01-01").expect("a day")
+    }
+
+    #[test]
+    fn measured_days_beat_the_normals_up_to_the_day_asked_and_not_beyond() {
+        let normals = [(4.0, 14.0); 12];
+        let mut garden = crate::climate::tests::garden(45.0, &normals);
+        for month in &mut garden.climate {
+            month.rain = Some(crate::units::Millimetres(30.0));
+        }
+        let from = iso_day("2024-03-01").expect("a day");
+        garden.weather = (0..31)
+            .map(|step| crate::records::WeatherDay {
+                date: crate::season::add_days(from, f64::from(step)),
+                tmin: crate::units::Celsius(14.0),
+                tmax: crate::units::Celsius(24.0),
+                rain: Some(crate::units::Millimetres(12.0)),
+                origin: crate::origin::Origin::new("weather.csv", 2),
+            })
+            .collect();
+        let policy = Policy::default();
+        let (seen, unseen) = (
+            Weather::of(&garden, None, &policy, begins()),
+            Weather::of(&garden, None, &policy, from),
+        );
+        let to = iso_day("2024-04-01").expect("a day");
+        // Ten degrees warmer: twice the warmth, and rain beyond what evaporates.
+        let ratio = seen.warmth(from, to) / unseen.warmth(from, to);
+        assert!((ratio - 2.0).abs() < 0.01, "{ratio}");
+        assert!(seen.growing_days(from, to) > unseen.growing_days(from, to));
+        let washed = |weather: &Weather| weather.leached_share(from, to, true).range().likely;
+        assert!(washed(&seen) > 0.5 && washed(&unseen) < 0.05);
+        let (later, end) = (to, iso_day("2024-06-01").expect("a day"));
+        assert!((seen.warmth(later, end) - unseen.warmth(later, end)).abs() < 1e-9);
+        // The year of the measured days is no ordinary year.
+        assert!((seen.warmth_of_year() - unseen.warmth_of_year()).abs() < 1e-9);
+    }
+
     #[test]
     fn a_time_cut_in_two_holds_the_same_warmth() {
-        let weather = Weather::of(&Garden::default(), None, &Policy::default());
+        let weather = Weather::of(&Garden::default(), None, &Policy::default(), begins());
         let day = |text| iso_day(text).expect("a day");
         let (from, middle, to) = (day("2023-11-20"), day("2024-02-03"), day("2025-03-01"));
         let whole = weather.warmth(from, to);

@@ -14,7 +14,7 @@ use crate::assess::{Assessment, Verdict};
 use crate::season::Date;
 
 /// How many crops are told for today beside the wished ones: to plant, with care.
-const MOST: [usize; 2] = [4, 2];
+const MOST: [usize; 2] = [3, 1];
 
 /// A crop judged.
 #[derive(Clone, Debug)]

@@ -6,7 +6,7 @@ use super::super::judgment::effect_label;
 use super::super::phrase::Phrases;
 use super::super::text::Label;
 use super::super::words;
-use crate::assess::{Evidence, Reason};
+use crate::assess::{Evidence, FigureNote, Reason};
 
 /// Where a leaf stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -84,7 +84,11 @@ impl Told {
     pub(super) fn reason(&mut self, phrases: Phrases<'_>, reason: &Reason) -> ReasonNote {
         let here = self.crops.len().saturating_sub(1);
         let (mut leaves, mut under) = (Vec::new(), Vec::new());
-        for evidence in &reason.evidence {
+        // Where a crop's nitrogen comes from is in its claim by sum, and in the books by month.
+        let worth_telling = |evidence: &&Evidence| {
+            !matches!(evidence, Evidence::Figure(FigureNote::NitrogenSupply(_)))
+        };
+        for evidence in reason.evidence.iter().filter(worth_telling) {
             let key = phrases.evidence(evidence);
             match self.leaves.get(&key) {
                 Some(crop) if *crop != here => under.push(*crop),

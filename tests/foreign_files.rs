@@ -1,0 +1,113 @@
+//! Notes that were not written our way: spreadsheets, other column names, other orders of days, and
+//! whose garden file they go to.
+#![expect(clippy::disallowed_methods, reason = "the test writes and reads files")]
+
+mod support;
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use pretty_assertions::assert_eq;
+use support::run;
+
+const COLUMNS: &str = "plantings:What=crop,Sown=planted,Gone=removed,Mood=note";
+
+fn sheet(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/sheets").join(name)
+}
+
+#[cfg(feature = "spreadsheets")]
+#[test]
+fn both_kinds_of_spreadsheet_give_the_same_garden() {
+    let mut exported = Vec::new();
+    for name in ["notes.xlsx", "notes.ods"] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let from = sheet(name).display().to_string();
+        let import = ["import", &from, "--columns", COLUMNS, "--date-order", "dmy"];
+        let ran = run(folder.path(), &import);
+        assert_eq!(ran.code, 0, "{name}: {}", ran.stderr);
+        assert!(
+            ran.stdout.contains("imported 5 rows of 2 files into notes.breakcrop"),
+            "{}",
+            ran.stdout
+        );
+        assert!(ran.stdout.contains("passed over: scribbles"), "{}", ran.stdout);
+        let again = run(folder.path(), &import);
+        assert!(again.stdout.contains("0 new, 0 corrected, 5 already there"), "{}", again.stdout);
+        assert_eq!(run(folder.path(), &["export", "out"]).code, 0);
+        let plantings =
+            fs::read_to_string(folder.path().join("out/plantings.csv")).expect("plantings");
+        assert!(
+            plantings.contains("long bed,courgette,2025-05-03,2025-10-01,\"hot, dry\""),
+            "{plantings}"
+        );
+        assert!(plantings.contains("tub,basil,2025-06-04,,"), "{plantings}");
+        exported.push(plantings);
+    }
+    assert_eq!(exported[0], exported[1]);
+}
+
+#[cfg(feature = "spreadsheets")]
+#[test]
+fn a_fault_of_a_sheet_is_told_by_its_row() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let from = sheet("notes.ods").display().to_string();
+    // Without the order of days told, the third row of the sheet cannot be read.
+    let ran = run(folder.path(), &["import", &from, "--columns", COLUMNS]);
+    assert_eq!(ran.code, 3);
+    assert!(ran.stderr.contains("plantings.csv:3:"), "{}", ran.stderr);
+    assert!(
+        ran.stderr.contains("2025-06-04") && ran.stderr.contains("2025-04-06"),
+        "{}",
+        ran.stderr
+    );
+    assert!(!folder.path().join("notes.breakcrop").exists(), "an empty garden is left behind");
+}
+
+#[test]
+fn what_cannot_be_imported_says_what_to_do() {
+    let folder = tempfile::tempdir().expect("a folder");
+    fs::write(folder.path().join("notes.pdf"), "%PDF").expect("a file");
+    fs::write(folder.path().join("broken.xlsx"), "no archive").expect("a file");
+    let own = folder.path().join("own");
+    fs::create_dir(&own).expect("a folder");
+    fs::write(own.join("beds.csv"), "bed,kind,length_m,width_m\na,ground,2,1\n").expect("beds");
+    let cases: [(&[&str], &str); 7] = [
+        (&["import", "nowhere"], "`breakcrop new FOLDER`"),
+        (&["import", "notes.pdf"], ".xlsx or .ods"),
+        (&["import", "broken.xlsx"], "save the sheets as CSV"),
+        (&["import", "own", "--columns", "Bett"], "theirs=ours"),
+        (&["import", "own", "--columns", "Bett=bed"], "record files are: "),
+        (&["import", "own", "--columns", "bed=bett"], "columns of beds.csv: bed, kind"),
+        (&["import", "own", "--columns", "sowings:bed=bed"], "record files are: "),
+    ];
+    for (command, hint) in cases {
+        let ran = run(folder.path(), command);
+        assert_eq!(ran.code, 3, "{command:?}: {}", ran.stderr);
+        assert!(ran.stderr.contains(hint), "{command:?}: {}", ran.stderr);
+    }
+    assert_eq!(run(folder.path(), &["import", "own", "--date-order", "ydm"]).code, 2);
+}
+
+#[test]
+fn a_newcomers_records_do_not_end_in_the_demo() {
+    let folder = tempfile::tempdir().expect("a folder");
+    assert_eq!(run(folder.path(), &["demo"]).code, 0);
+    let before = fs::read(folder.path().join("demo.breakcrop")).expect("the demo");
+    let mine = folder.path().join("mine");
+    fs::create_dir(&mine).expect("a folder");
+    fs::write(mine.join("beds.csv"), "bed,kind,length_m,width_m\na,ground,2,1\n").expect("beds");
+    for named in [false, true] {
+        if named {
+            fs::write(mine.join("site.csv"), "name,latitude,longitude\nmine,50,4\n").expect("site");
+        }
+        let ran = run(folder.path(), &["import", "mine"]);
+        assert_eq!(ran.code, 3, "{}", ran.stdout);
+        assert!(ran.stderr.contains("is of Gullcombe Terrace"), "{}", ran.stderr);
+        assert!(ran.stderr.contains("-g mine.breakcrop"), "{}", ran.stderr);
+    }
+    assert_eq!(fs::read(folder.path().join("demo.breakcrop")).expect("the demo"), before);
+    let ran = run(folder.path(), &["-g", "mine.breakcrop", "import", "mine"]);
+    assert_eq!(ran.code, 0, "{}", ran.stderr);
+    assert!(ran.stdout.contains("into mine.breakcrop"), "{}", ran.stdout);
+}
