@@ -18,6 +18,8 @@ mod kept;
 mod model;
 mod outcome;
 pub mod solve;
+mod tasks;
+mod walk;
 
 pub use error::PlanError;
 pub use garden_plan::{Lost, PlanAsk, garden_plan};
@@ -26,3 +28,5 @@ pub use kept::{Kept, PLAN_FILE};
 pub use outcome::{
     GardenPlan, Left, Planned, PlannedPlanting, PlannedWish, Standing, Unmet, WishBy,
 };
+pub use tasks::{Task, TaskKind, tasks};
+pub use walk::{LookFor, WalkPlace, walk};

@@ -3,6 +3,7 @@
 
 mod bed_svg;
 mod html;
+mod ics;
 mod palette;
 mod plain_text;
 mod schemas;
@@ -10,6 +11,7 @@ mod terminal;
 
 pub use bed_svg::bed_svg;
 pub use html::{STYLE, STYLE_DIGEST, report_html};
+pub use ics::{Event, calendar_text};
 pub use plain_text::is_utf8_locale;
 pub use schemas::{record_schemas, table_schema};
 pub use terminal::{Look, page_text};

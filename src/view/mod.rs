@@ -4,6 +4,7 @@
 mod advice;
 mod audit;
 mod beds;
+mod calendar;
 mod checkup;
 mod cover;
 mod coverage;
@@ -33,11 +34,13 @@ mod soil;
 mod text;
 mod trend;
 mod units;
+mod walk;
 pub mod words;
 
 pub use advice::follow_page;
 pub use audit::{audit_page, card_page};
 pub use beds::{bed_page, beds_page};
+pub use calendar::{calendar_csv, calendar_page, task_words};
 pub use checkup::checkup_page;
 pub use cover::{cover_name, cover_page, cover_tree_page};
 pub use coverage::coverage_page;
@@ -61,3 +64,4 @@ pub use soil::soil_page;
 pub use text::{Block, Label, Line, Page, Span, Table};
 pub use trend::trend_page;
 pub use units::Units;
+pub use walk::walk_page;

@@ -62,8 +62,10 @@ fn proof_lines(plan: &GardenPlan) -> Vec<Line> {
 fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     let mut table = Table {
         indent: 1,
-        head: ["bed", "from", "crop", "until", "verdict", "yield", "kg"].map(String::from).to_vec(),
-        right: vec![6],
+        head: ["bed", "from", "crop", "until", "verdict", "yield %", "kg"]
+            .map(String::from)
+            .to_vec(),
+        right: vec![5, 6],
         rows: Vec::new(),
     };
     for (place, _) in &plan.places {
@@ -102,7 +104,7 @@ fn planting_row(phrases: Phrases<'_>, planting: &PlannedPlanting) -> Vec<Span> {
         Span::new(Label::Name, format!("{}{kept}", phrases.crop(planting.crop))),
         Span::new(Label::Plain, planting.cleared.to_string()),
         Span::new(verdict_label(assessment.verdict), assessment.verdict.word().to_uppercase()),
-        Span::new(Label::Plain, words::percent_short(planting.fed_yield)),
+        Span::new(Label::Plain, words::percent_short(planting.fed_yield).replace(" %", "")),
         Span::new(Label::Plain, planting.mass.map_or(String::new(), mass_words)),
     ]
 }
@@ -139,7 +141,7 @@ fn cares(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
         })
         .collect();
     if !lines.is_empty() {
-        page.heading("Feed (the yields above count on it; `soil BED --for CROP` says with what)");
+        page.heading("Feed (the yields above count on it; `soil BED --crop CROP` says with what)");
         page.lines(lines);
         page.blank();
     }

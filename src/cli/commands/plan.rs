@@ -51,6 +51,12 @@ pub(in crate::cli) struct MadeArgs {
     seed: u64,
 }
 
+impl MadeArgs {
+    pub(in crate::cli) fn half_months(&self) -> u8 {
+        self.months * 2
+    }
+}
+
 pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
     let (ask, plan) = made(session, &garden, &args.made)?;
@@ -85,7 +91,7 @@ pub(in crate::cli) fn made(
     garden: &Garden,
     args: &MadeArgs,
 ) -> Result<(PlanAsk, GardenPlan), CliError> {
-    let mut ask = PlanAsk { seed: args.seed, ..PlanAsk::new(session.today, args.months * 2) };
+    let mut ask = PlanAsk { seed: args.seed, ..PlanAsk::new(session.today, args.half_months()) };
     if let Some(path) = &args.keep {
         ask.kept = kept(session, garden, path)?;
     }

@@ -224,6 +224,10 @@ fn prove(
         Some(kept.collect::<Vec<_>>())
     });
     let columns = columns.into_iter().collect::<Option<Vec<_>>>()?;
+    // A place without a sequence that a better plan could hold: there is no better plan.
+    if columns.iter().any(Vec::is_empty) {
+        return Some(best.value);
+    }
     let plan_of = |taken: &[u32]| Plan {
         paths: columns
             .iter()

@@ -4,6 +4,7 @@
 
 mod audit;
 mod bed;
+pub mod calendar;
 mod checkup;
 mod cover;
 mod diagnosis;
@@ -18,6 +19,7 @@ pub mod season;
 pub mod soil;
 mod stream;
 mod trend;
+pub mod walk;
 
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};

@@ -1,0 +1,145 @@
+//! What a plan asks of the grower, day by day.
+
+use std::collections::BTreeMap;
+use std::fmt::Write as _;
+
+use super::outcome::{GardenPlan, Unmet};
+use crate::knowledge::{CropId, Knowledge, Role};
+use crate::records::{Method, Place};
+use crate::season::{Date, add_days};
+use chrono::Datelike;
+
+/// What is to be done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum TaskKind {
+    /// Clear what stands.
+    Clear,
+    /// Sow.
+    Sow,
+    /// Set out plants, sets, tubers or cloves.
+    SetOut,
+    /// Pick, over a span.
+    Harvest,
+    /// Cut a cover down or dig it in.
+    CutDown,
+    /// A wait is over.
+    WaitEnds,
+}
+
+impl TaskKind {
+    /// The word as written in files.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Clear => "clear",
+            Self::Sow => "sow",
+            Self::SetOut => "set_out",
+            Self::Harvest => "harvest",
+            Self::CutDown => "cut_down",
+            Self::WaitEnds => "wait_ends",
+        }
+    }
+}
+
+/// One task.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Task {
+    /// First day.
+    pub from: Date,
+    /// Day after the last.
+    pub to: Date,
+    /// What.
+    pub kind: TaskKind,
+    /// Where; `None` for what concerns every place.
+    pub place: Option<Place>,
+    /// The crop.
+    pub crop: CropId,
+    /// Name that stays the same while the plan is made anew: kind, place, crop, year, and which of
+    /// several in that year.
+    pub key: String,
+}
+
+/// Days in which a day of the plan may be kept: a plan thinks in half-months.
+const ROOM_DAYS: f64 = 7.0;
+/// Days that the residue of a cover rests; the plan leaves it a half-month.
+const REST_DAYS: f64 = 15.0;
+
+/// The tasks of a plan in the order of their days.
+#[must_use]
+pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
+    let mut found: Vec<Task> = Vec::new();
+    let mut add = |from: Date, to: Date, kind, place: Option<&Place>, crop| {
+        found.push(Task { from, to, kind, place: place.cloned(), crop, key: String::new() });
+    };
+    for standing in &plan.standing {
+        if let Some(free) = standing.free {
+            add(
+                free,
+                add_days(free, ROOM_DAYS),
+                TaskKind::Clear,
+                Some(&standing.place),
+                standing.crop,
+            );
+        }
+    }
+    for planting in &plan.plantings {
+        let place = Some(&planting.place);
+        let crop = planting.crop;
+        let kind = match planting.method {
+            Method::Transplanted => TaskKind::SetOut,
+            Method::Sown | Method::Volunteer => TaskKind::Sow,
+        };
+        add(planting.planted, add_days(planting.planted, ROOM_DAYS), kind, place, crop);
+        if let Some((first, last)) = planting.harvest {
+            add(first, add_days(last.max(first), 1.0), TaskKind::Harvest, place, crop);
+        }
+        if planting.cleared >= plan.half_months.end() {
+            continue;
+        }
+        let cleared = planting.cleared;
+        if knowledge.crops[crop].role == Role::Cover {
+            add(cleared, add_days(cleared, ROOM_DAYS), TaskKind::CutDown, place, crop);
+            let rested = add_days(cleared, REST_DAYS);
+            add(rested, add_days(rested, 1.0), TaskKind::WaitEnds, place, crop);
+        } else {
+            add(cleared, add_days(cleared, ROOM_DAYS), TaskKind::Clear, place, crop);
+        }
+    }
+    for wish in &plan.wishes {
+        if let Some(Unmet::EveryPlaceWaits { until: Some(until), .. }) = wish.unmet
+            && until >= plan.half_months.day(0)
+            && until < plan.half_months.end()
+        {
+            add(until, add_days(until, 1.0), TaskKind::WaitEnds, None, wish.crop);
+        }
+    }
+    found.sort_by(|a, b| {
+        (a.from, a.kind, &a.place, a.crop, a.to).cmp(&(b.from, b.kind, &b.place, b.crop, b.to))
+    });
+    found.dedup();
+    let mut counts: BTreeMap<String, u32> = BTreeMap::new();
+    for task in &mut found {
+        let place = task.place.as_ref().map_or_else(|| "garden".to_owned(), slug);
+        let crop = &knowledge.crops[task.crop].key;
+        let name = format!("{}-{place}-{crop}-{}", task.kind.word(), task.from.year());
+        let count = counts.entry(name.clone()).or_default();
+        *count += 1;
+        task.key = format!("{name}-{count}");
+    }
+    found
+}
+
+/// A place as letters and digits; other characters by their number, so that no two places are alike.
+fn slug(place: &Place) -> String {
+    let mut slug = String::new();
+    for character in place.to_string().chars() {
+        match character {
+            'a'..='z' | 'A'..='Z' | '0'..='9' => slug.push(character.to_ascii_lowercase()),
+            '/' => slug.push('.'),
+            other => {
+                let _ = write!(slug, "u{:x}", u32::from(other));
+            }
+        }
+    }
+    slug
+}

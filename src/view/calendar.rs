@@ -1,0 +1,90 @@
+//! Tasks in words: a list by week, CSV, events.
+
+use super::phrase::Phrases;
+use super::plan_file::field;
+use super::text::{Label, Line, Page};
+use super::words;
+use crate::plan::{Task, TaskKind};
+use crate::season::{Date, add_days, month_name};
+use chrono::Datelike;
+
+/// The list by week, from Monday on.
+#[must_use]
+pub fn calendar_page(phrases: Phrases<'_>, tasks: &[Task]) -> Page {
+    let mut page = Page::default();
+    let mut week: Option<Date> = None;
+    for task in tasks {
+        let monday = add_days(task.from, -f64::from(task.from.weekday().num_days_from_monday()));
+        if week != Some(monday) {
+            if week.is_some() {
+                page.blank();
+            }
+            page.heading(format!(
+                "Week of {} {} {}",
+                monday.day(),
+                month_name(monday.month()),
+                monday.year()
+            ));
+            week = Some(monday);
+        }
+        let place = task.place.as_ref().map_or("any bed".to_owned(), ToString::to_string);
+        page.line(Line::at(1).and(Label::Name, place).text(format!(
+            "  {}{}",
+            words::sentence(&task_words(phrases, task)),
+            span(task)
+        )));
+    }
+    if tasks.is_empty() {
+        page.line(Line::at(1).text("nothing to do in this plan"));
+    }
+    page
+}
+
+/// A task in words, without its place.
+#[must_use]
+pub fn task_words(phrases: Phrases<'_>, task: &Task) -> String {
+    let crop = phrases.crop(task.crop);
+    match task.kind {
+        TaskKind::Clear => format!("clear {crop}"),
+        TaskKind::Sow => format!("sow {crop}"),
+        TaskKind::SetOut => format!("set out {crop}"),
+        TaskKind::Harvest => format!("pick {crop}"),
+        TaskKind::CutDown => format!("cut down {crop}"),
+        TaskKind::WaitEnds if task.place.is_some() => format!("the residue of {crop} has rested"),
+        TaskKind::WaitEnds => format!("the wait for {crop} ends in the first bed"),
+    }
+}
+
+fn span(task: &Task) -> String {
+    match task.kind {
+        TaskKind::Harvest => {
+            format!(", {} to {}", task.from, task.to.pred_opt().unwrap_or(task.to))
+        }
+        TaskKind::WaitEnds => format!(", {}", task.from),
+        TaskKind::Clear | TaskKind::Sow | TaskKind::SetOut | TaskKind::CutDown => {
+            format!(", from {}", task.from)
+        }
+    }
+}
+
+/// The tasks as CSV.
+#[must_use]
+pub fn calendar_csv(phrases: Phrases<'_>, tasks: &[Task]) -> String {
+    let mut text = String::from("from,to,task,bed,section,crop,key\n");
+    for task in tasks {
+        let bed = task.place.as_ref().map_or("", |place| &place.bed);
+        let section = task.place.as_ref().and_then(|place| place.section.as_deref());
+        let cells = [
+            task.from.to_string(),
+            task.to.pred_opt().unwrap_or(task.to).to_string(),
+            task.kind.word().to_owned(),
+            field(bed),
+            field(section.unwrap_or_default()),
+            phrases.knowledge.crops[task.crop].key.to_string(),
+            task.key.clone(),
+        ];
+        text.push_str(&cells.join(","));
+        text.push('\n');
+    }
+    text
+}

@@ -1,0 +1,60 @@
+//! Tasks, going out.
+
+use serde::Serialize;
+
+use super::super::phrase::Phrases;
+use super::FORMAT;
+use crate::plan::Task;
+use crate::season::Date;
+
+/// A task.
+#[derive(Clone, Debug, Serialize)]
+pub struct TaskJson {
+    /// First day.
+    pub from: Date,
+    /// Day after the last.
+    pub to: Date,
+    /// clear, sow, `set_out`, harvest, `cut_down` or `wait_ends`.
+    pub task: &'static str,
+    /// Bed; null for every bed.
+    pub bed: Option<String>,
+    /// Section.
+    pub section: Option<String>,
+    /// Crop key.
+    pub crop: String,
+    /// Name that stays the same when the plan is made anew.
+    pub key: String,
+}
+
+/// Tasks.
+#[derive(Clone, Debug, Serialize)]
+pub struct CalendarJson {
+    /// Format number.
+    pub format: u32,
+    /// By day.
+    pub tasks: Vec<TaskJson>,
+}
+
+/// Tasks for going out.
+#[must_use]
+pub fn calendar(phrases: Phrases<'_>, tasks: &[Task]) -> CalendarJson {
+    CalendarJson {
+        format: FORMAT,
+        tasks: tasks
+            .iter()
+            .map(|task| TaskJson {
+                from: task.from,
+                to: task.to,
+                task: task.kind.word(),
+                bed: task.place.as_ref().map(|place| place.bed.to_string()),
+                section: task
+                    .place
+                    .as_ref()
+                    .and_then(|place| place.section.as_deref())
+                    .map(str::to_owned),
+                crop: phrases.knowledge.crops[task.crop].key.to_string(),
+                key: task.key.clone(),
+            })
+            .collect(),
+    }
+}
