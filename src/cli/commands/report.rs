@@ -36,8 +36,12 @@ pub(in crate::cli) struct ReportArgs {
 pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
     let (knowledge, policy, today) = (session.knowledge(), &session.policy, session.today);
-    let found = audit(knowledge, policy, &garden, today);
-    let survey = survey(knowledge, policy, &garden, today);
+    // The audit and the survey know nothing of each other: two cores share them.
+    let (found, survey) = std::thread::scope(|scope| {
+        let found = scope.spawn(|| audit(knowledge, policy, &garden, today));
+        let survey = survey(knowledge, policy, &garden, today);
+        (found.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)), survey)
+    });
     let material = Material {
         phrases: Phrases::new(knowledge),
         policy,
