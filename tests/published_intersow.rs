@@ -98,11 +98,11 @@ fn later_company_costs_no_more() {
     let policy = Policy::default();
     let crop = |key| knowledge.crops.find(key).unwrap_or_else(|| panic!("{key}"));
     let clover = rival(&knowledge, &policy, crop("white_clover"));
-    for (main, whole) in [("pepper", 120.0), ("leek", 150.0), ("pumpkin", 110.0)] {
+    for (main, whole) in [("pepper", 120), ("leek", 150), ("pumpkin", 110)] {
         let canopy = canopy(&knowledge, crop(main));
         let mut last = f64::NEG_INFINITY;
-        for after in (-40..=i32::from(whole as i16)).step_by(5) {
-            let change = yield_change(&policy, canopy, clover, f64::from(after), whole);
+        for after in (-40..=whole).step_by(5) {
+            let change = yield_change(&policy, canopy, clover, f64::from(after), f64::from(whole));
             assert!(change.low <= change.likely && change.high <= 0.0);
             assert!(change.likely >= last - 1e-12, "{main} {after}");
             last = change.likely;

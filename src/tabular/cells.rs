@@ -309,8 +309,8 @@ impl<'a> Cells<'a> {
     fn index(&self, name: &str) -> usize {
         let from = self.next.get();
         let count = self.columns.len();
-        let at = (0..count)
-            .map(|step| (from + step) % count)
+        let at = (from..count)
+            .chain(0..from)
             .find(|&at| self.columns[at].name == name)
             .expect("a reader asks only for columns of its own table");
         self.next.set(at);
