@@ -9,17 +9,21 @@ use serde_json::Value;
 
 /// Crates whose build scripts have been read: they ask the compiler or the system what it can do,
 /// and the first compiles SQLite.
-const BUILD_SCRIPTS: [&str; 26] = [
+const BUILD_SCRIPTS: [&str; 30] = [
     "libsqlite3-sys",
     "alloca",
     "anyhow",
     "assert_cmd",
     "borsh",
+    "constant_time_eq",
+    "crc32fast",
     "crunchy",
+    "encoding_rs",
     "getrandom",
     "iana-time-zone-haiku",
     "libc",
     "libm",
+    "matrixmultiply",
     "num-traits",
     "proc-macro2",
     "proc-macro2-diagnostics",
