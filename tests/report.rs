@@ -159,7 +159,7 @@ fn gardens_without_wishes_plan_or_climate_have_a_report_too() {
 }
 
 #[test]
-fn a_plan_becomes_a_chapter() {
+fn a_plan_becomes_a_chapter_and_its_calendar_another() {
     let folder = tempfile::tempdir().expect("a folder");
     assert_eq!(run(folder.path(), &["demo"]).code, 0);
     let plan = "bed,crop,planted,removed\nM3,fava bean,2026-10-16,2027-03-01\n";
@@ -172,6 +172,9 @@ fn a_plan_becomes_a_chapter() {
     let chapter = text.split("id=\"plan-of-seasons\"").nth(1).expect("the chapter");
     let chapter = chapter.split("</section>").next().expect("its end");
     assert!(chapter.contains("fava bean") && chapter.contains("2026-10-16"), "{chapter}");
+    let weeks = text.split("id=\"calendar\"").nth(1).expect("the calendar");
+    let weeks = weeks.split("</section>").next().expect("its end");
+    assert!(weeks.contains("Week of 12 Oct 2026") && weeks.contains("fava bean"), "{weeks}");
     let none = run(folder.path(), &[&global[..], &["report", "--plan", "none.csv"]].concat());
     assert_eq!(none.code, 3);
 }

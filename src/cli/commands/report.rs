@@ -8,11 +8,11 @@ use crate::audit::audit;
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
-use crate::plan::PlanAsk;
+use crate::plan::{PlanAsk, tasks};
 use crate::records::Garden;
 use crate::render::report_html;
 use crate::view::report::{Chapter, Material, report};
-use crate::view::{Label, Line, Page, Phrases, plan_page, words};
+use crate::view::{Label, Line, Page, Phrases, calendar_page, plan_page, words};
 
 /// Write the garden report: one HTML file to read on a phone or to print
 ///
@@ -28,7 +28,7 @@ pub(in crate::cli) struct ReportArgs {
     /// File to write; one that is there is replaced
     #[arg(long, value_name = "FILE", default_value = "report.html")]
     file: PathBuf,
-    /// Add the plan of this file, as `plan --write` wrote it
+    /// Add the plan of this file, as `plan --write` wrote it, and its calendar by week
     #[arg(long, value_name = "FILE")]
     plan: Option<PathBuf>,
 }
@@ -49,10 +49,10 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
         survey: &survey,
         audit: &found,
     };
-    let mut chapters = Vec::new();
-    if let Some(path) = &args.plan {
-        chapters.push(plan_chapter(session, &garden, path)?);
-    }
+    let chapters = match &args.plan {
+        Some(path) => plan_chapters(session, &garden, path)?,
+        None => Vec::new(),
+    };
     let report = report(&material, chapters);
     let text = report_html(&report);
     write(&args.file, &text)?;
@@ -88,8 +88,12 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
 /// Longest plan there is.
 const MOST_HALF_MONTHS: i64 = 96;
 
-/// The plan of a file, judged anew.
-fn plan_chapter(session: &Session, garden: &Garden, path: &Path) -> Result<Chapter, CliError> {
+/// The plan of a file, judged anew, and what it asks for week by week.
+fn plan_chapters(
+    session: &Session,
+    garden: &Garden,
+    path: &Path,
+) -> Result<Vec<Chapter>, CliError> {
     let kept = super::plan::kept(session, garden, path)?;
     let end = kept.iter().filter_map(|planting| planting.stood.end).max().unwrap_or(session.today);
     let half_months = (end - session.today).num_days().div_euclid(15).clamp(1, MOST_HALF_MONTHS);
@@ -97,11 +101,19 @@ fn plan_chapter(session: &Session, garden: &Garden, path: &Path) -> Result<Chapt
     let ask = PlanAsk { kept, only_kept: true, ..PlanAsk::new(session.today, half_months) };
     let plan = super::plan::planned(session, garden, &ask)?;
     let name = garden.site.as_ref().map_or("the garden", |site| &site.name);
-    Ok(Chapter {
-        id: "plan-of-seasons",
-        title: "The plan".to_owned(),
-        page: plan_page(Phrases::new(session.knowledge()), &plan, name),
-    })
+    let phrases = Phrases::new(session.knowledge());
+    Ok(vec![
+        Chapter {
+            id: "plan-of-seasons",
+            title: "The plan".to_owned(),
+            page: plan_page(phrases, &plan, name),
+        },
+        Chapter {
+            id: "calendar",
+            title: "The calendar".to_owned(),
+            page: calendar_page(phrases, &tasks(session.knowledge(), &plan)),
+        },
+    ])
 }
 
 /// Writes the file beside its place and moves it there, so that no half report is ever read.
