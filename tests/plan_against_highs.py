@@ -26,7 +26,7 @@ def main():
         python = folder / "env" / "bin" / "python"
         subprocess.run([python, "-m", "pip", "install", "--quiet", "highspy"], check=True)
         subprocess.run(
-            ["cargo", "test", "--release", "--test", "plan_sizes", "--", "--ignored"],
+            ["cargo", "bench", "--bench", "plan_sizes"],
             cwd=PROJECT,
             env={**os.environ, "BREAKCROP_PLAN_EXPORT": str(folder)},
             check=True,

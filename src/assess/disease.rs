@@ -6,10 +6,9 @@
 //! unknown never reads as clean.
 
 use super::Judge;
+use super::evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 use super::interval::Spans;
-use super::reason::{
-    Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
-};
+use super::reason::{Claim, Effect, Reason, RuleId};
 use super::resisted::{Resisted, resisted};
 use super::verdict::{Confidence, Verdict, of_how};
 use crate::estimate::Estimate;

@@ -1,7 +1,8 @@
 //! Grafted plants where no disease is on record: the stock changes growth also without one.
 
 use super::Judge;
-use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RuleId};
+use super::evidence::{Evidence, FactNote};
+use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::{Confidence, of_how};
 use crate::estimate::Estimate;
 use crate::knowledge::fold;

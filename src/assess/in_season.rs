@@ -8,9 +8,8 @@
 //! ahead.
 
 use super::Judge;
-use super::reason::{
-    Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RuleId, SeasonClaim,
-};
+use super::evidence::{Evidence, FactNote, FigureNote, MissingNote};
+use super::reason::{Claim, Effect, Reason, RuleId, SeasonClaim};
 use super::season::{
     Hazard, HazardEffect, HazardKind, Kind, Outlook, SeasonAnswer, Start, outlook,
 };

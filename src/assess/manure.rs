@@ -2,7 +2,8 @@
 //! harvest for crops whose edible part touches the soil and for others.
 
 use super::Judge;
-use super::reason::{Claim, Effect, Evidence, FactNote, FigureNote, Reason, RecordNote, RuleId};
+use super::evidence::{Evidence, FactNote, FigureNote, RecordNote};
+use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::{Confidence, of_how};
 use crate::estimate::Estimate;
 use crate::season::add_days;

@@ -6,7 +6,8 @@
 
 use super::Judge;
 use super::disease::one;
-use super::reason::{Claim, Effect, Evidence, FigureNote, MissingNote, Reason, RecordNote, RuleId};
+use super::evidence::{Evidence, FigureNote, MissingNote, RecordNote};
+use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::{Confidence, Verdict};
 use crate::estimate::Estimate;
 use crate::knowledge::PathogenId;

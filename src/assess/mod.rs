@@ -3,6 +3,7 @@
 
 mod changes;
 mod disease;
+mod evidence;
 mod graft;
 mod in_season;
 mod interval;
@@ -19,12 +20,10 @@ mod soil_first;
 mod verdict;
 
 pub use changes::{Change, What, changes};
+pub use evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 pub use interval::Spans;
 pub use losses::{DiseaseLoss, disease_losses};
-pub use reason::{
-    Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
-    SeasonClaim,
-};
+pub use reason::{Claim, Effect, Reason, RuleId, SeasonClaim};
 pub use return_time::{ReturnTime, return_time};
 pub use verdict::{Confidence, Verdict};
 

@@ -6,9 +6,8 @@
 //! names the record that would narrow it.
 
 use super::Judge;
-use super::reason::{
-    Claim, Effect, Evidence, FactNote, FigureNote, MissingNote, Reason, RecordNote, RuleId,
-};
+use super::evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
+use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::Confidence;
 use crate::estimate::Estimate;
 use crate::season::years_between;

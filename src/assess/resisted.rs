@@ -4,7 +4,7 @@
 //! part where the bed has the group and nobody has determined which member it is.
 
 use super::Judge;
-use super::reason::{Evidence, FactNote};
+use super::evidence::{Evidence, FactNote};
 use crate::estimate::Estimate;
 use crate::knowledge::{Citation, How, Knowledge, PathogenId};
 use crate::policy::Policy;

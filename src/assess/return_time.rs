@@ -11,7 +11,8 @@
 //! with the free years since. A treatment of the whole soil takes part of it off.
 
 use super::Judge;
-use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleId};
+use super::evidence::{Evidence, FactNote, RecordNote};
+use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::Confidence;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Follows, Knowledge, ReturnRow, Role, Subject};

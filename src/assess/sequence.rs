@@ -5,7 +5,8 @@
 //! choices; what stood side by side shares the ground.
 
 use super::Judge;
-use super::reason::{Claim, Effect, Evidence, FactNote, Reason, RecordNote, RuleId};
+use super::evidence::{Evidence, FactNote, RecordNote};
+use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::{Confidence, of_how};
 use crate::estimate::Estimate;
 use crate::knowledge::{Follows, Role, SequenceRow};

@@ -1,6 +1,7 @@
 //! plant, care or wait, and how several reasons make one verdict.
 
-use super::reason::{Effect, Evidence, MissingNote, Reason, RuleId};
+use super::evidence::{Evidence, MissingNote};
+use super::reason::{Effect, Reason, RuleId};
 use crate::knowledge::How;
 use crate::season::Date;
 

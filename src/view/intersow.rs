@@ -1,22 +1,14 @@
 //! A cover between standing plants as a page: answer, plan of the bed, reasons.
 
-use super::cover::{leaves, standing_words};
+use super::cover::standing_words;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
+use super::told::{Told, leaves};
 use super::words;
 use crate::advise::cover::{Standing, Winter};
 use crate::advise::intersow::{Backing, CompanyOption, Intersow, Layout, Timing};
-use crate::assess::Evidence;
 use crate::knowledge::Turn;
 use crate::season::month_name;
-
-/// A claim with what it rests on.
-pub(super) struct Told<'a> {
-    pub(super) rule: &'static str,
-    pub(super) speaks: &'static str,
-    pub(super) text: String,
-    pub(super) evidence: Vec<&'a Evidence>,
-}
 
 /// The answer for a place: the best cover in full with the plan of the bed, the others in a line.
 #[must_use]

@@ -32,6 +32,7 @@ mod season;
 mod season_words;
 mod soil;
 mod text;
+mod told;
 mod trend;
 mod units;
 mod walk;

@@ -48,7 +48,7 @@ pub fn mixtures(knowledge: &Knowledge, policy: &Policy, singles: &[CoverOption])
     }
     let mut fitting: Vec<&CoverOption> =
         singles.iter().filter(|option| may_stand(option.parts[0].crop)).collect();
-    fitting.sort_by(|a, b| super::option::order(knowledge, a, b));
+    fitting.sort_by(|a, b| super::rank::order(knowledge, a, b));
     let is_grass = |crop: CropId| {
         knowledge.sequences.is_member(&knowledge.crops, "grass_cover", crop)
             || knowledge.sequences.is_member(&knowledge.crops, "cereal_cover", crop)

@@ -8,10 +8,12 @@
 
 mod gap;
 mod goal;
+mod growth;
 mod kill;
 mod mixture;
 mod next;
 mod option;
+mod rank;
 mod soil_life;
 mod winter;
 
@@ -128,7 +130,7 @@ pub fn cover<'g>(
         .map(|mixture| option::of(&setting, mixture))
         .collect();
     ranked.extend(mixed);
-    ranked.sort_by(|a, b| option::order(knowledge, a, b));
+    ranked.sort_by(|a, b| rank::order(knowledge, a, b));
     let grows_on_paper = days.is_some();
     Covers { state, question, aim, ground, grows_on_paper, ranked }
 }
