@@ -8,11 +8,10 @@ mod support;
 use breakcrop::assess::season::{Kind, days_from, season};
 use breakcrop::climate::Climate;
 use breakcrop::knowledge::Knowledge;
-use breakcrop::origin::Origin;
 use breakcrop::policy::Policy;
-use breakcrop::records::{ClimateMonth, FrostDay, Garden, Method, Site};
+use breakcrop::records::{FrostDay, Method};
 use breakcrop::season::{Date, iso_day};
-use breakcrop::units::Celsius;
+use support::station::station_garden;
 use support::{Row, published};
 
 /// Row, words before its figure of days, crop, station of the region, how and when it is started.
@@ -38,36 +37,6 @@ fn day(text: &str) -> Date {
     iso_day(text).expect("a day")
 }
 
-fn station(normals: &[Row], name: &str) -> Garden {
-    let months: Vec<&Row> = normals.iter().filter(|row| row.get("station") == name).collect();
-    assert_eq!(months.len(), 12, "{name}");
-    let number = |row: &Row, column: &str| row.number(column).expect("a number");
-    Garden {
-        site: Some(Site {
-            name: name.into(),
-            latitude: number(months[0], "lat"),
-            longitude: number(months[0], "lon"),
-            elevation: None,
-            last_frost: FrostDay::Unknown,
-            first_frost: FrostDay::Unknown,
-            origin: Origin::new("site.csv", 2),
-        }),
-        climate: months
-            .iter()
-            .zip(1..)
-            .map(|(row, month)| ClimateMonth {
-                month,
-                tmin: Celsius(number(row, "tmin_c")),
-                tmax: Celsius(number(row, "tmax_c")),
-                rain: None,
-                tmin_sd: None,
-                origin: Origin::new("climate.csv", 2),
-            })
-            .collect(),
-        ..Garden::default()
-    }
-}
-
 /// The days printed in a row: after some words of its inputs, or its figure.
 fn printed(rows: &[Row], id: &str, words: &str) -> f64 {
     let row = rows.iter().find(|row| row.get("id") == id).expect("the row");
@@ -89,7 +58,7 @@ fn published_days_to_maturity() {
     let policy = Policy::default();
     let (mut agree, mut order) = (0, Vec::new());
     for (id, words, crop, place, method, on) in ASKED {
-        let garden = station(&normals, place);
+        let garden = station_garden(&normals, place, [FrostDay::Unknown; 2]);
         let climate = Climate::of(&garden).expect("twelve months");
         let days = days_from(&climate, &policy, day(on));
         let found = knowledge.crops.find(crop).expect("a crop");

@@ -13,12 +13,11 @@ use std::collections::{BTreeMap, BTreeSet};
 use breakcrop::assess::season::{Kind, Shut, SiteDays, Window, normal_year, windows};
 use breakcrop::climate::Climate;
 use breakcrop::knowledge::{CropId, Knowledge};
-use breakcrop::origin::Origin;
 use breakcrop::policy::Policy;
-use breakcrop::records::{ClimateMonth, FrostDay, Garden, Method, Site};
+use breakcrop::records::{FrostDay, Garden, Method};
 use breakcrop::season::{Date, iso_day};
-use breakcrop::units::Celsius;
 use chrono::Datelike;
+use support::station::station_garden;
 use support::{Row, published};
 
 const AGREES: f64 = 0.7;
@@ -162,10 +161,6 @@ fn spell(from: &str, to: &str) -> BTreeSet<u32> {
 }
 
 fn garden(region: &Region, normals: &[Row], frosts: &[Row]) -> Garden {
-    let months: Vec<&Row> =
-        normals.iter().filter(|row| row.get("station") == region.station).collect();
-    assert_eq!(months.len(), 12, "{}", region.station);
-    let number = |row: &Row, column: &str| row.number(column).expect("a number");
     let frost = |column: &str| {
         let place = region.frost.map(|place| {
             frosts.iter().find(|row| row.get("place") == place).expect("a place with frosts")
@@ -177,30 +172,8 @@ fn garden(region: &Region, normals: &[Row], frosts: &[Row]) -> Garden {
             }
         }
     };
-    Garden {
-        site: Some(Site {
-            name: region.name.into(),
-            latitude: number(months[0], "lat"),
-            longitude: number(months[0], "lon"),
-            elevation: None,
-            last_frost: frost("last_spring_frost_50pct"),
-            first_frost: frost("first_fall_frost_50pct"),
-            origin: Origin::new("site.csv", 2),
-        }),
-        climate: months
-            .iter()
-            .zip(1..)
-            .map(|(row, month)| ClimateMonth {
-                month,
-                tmin: Celsius(number(row, "tmin_c")),
-                tmax: Celsius(number(row, "tmax_c")),
-                rain: None,
-                tmin_sd: None,
-                origin: Origin::new("climate.csv", 2),
-            })
-            .collect(),
-        ..Garden::default()
-    }
+    let frosts = ["last_spring_frost_50pct", "first_fall_frost_50pct"].map(frost);
+    station_garden(normals, region.station, frosts)
 }
 
 fn days_of(found: &[Window]) -> BTreeSet<u32> {

@@ -2,6 +2,7 @@
 #![allow(dead_code, reason = "each test file uses its part")]
 
 pub(crate) mod simulated_garden;
+pub(crate) mod station;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
