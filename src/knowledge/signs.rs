@@ -22,6 +22,8 @@ impl Signs {
             "eight", "about", "here", "where", "which", "into", "each", "them", "they", "their",
             "have", "been", "does", "only",
         ];
+        // A part of the plant is where a sign is, and none itself: every plant has roots.
+        const PARTS: [&str; 6] = ["root", "stem", "leaf", "fruit", "flower", "inside"];
         let mut signs = Self::default();
         for phrase in text.split([',', ';', '.', ':']) {
             let mut denied = false;
@@ -30,7 +32,10 @@ impl Signs {
                     denied = true;
                 } else if matches!(word, "but" | "and") {
                     denied = false;
-                } else if word.len() > 3 && !COMMON.contains(&word) {
+                } else if word.len() > 3
+                    && !COMMON.contains(&word)
+                    && !PARTS.contains(&singular(word))
+                {
                     let stem = stem(word);
                     if denied { signs.absent.push(stem) } else { signs.seen.push(stem) }
                 }
@@ -42,21 +47,42 @@ impl Signs {
         }
         signs
     }
+
+    /// The word of a text that gave a sign, as it stands there: signs are cut short, and nobody should
+    /// have to read them so.
+    #[must_use]
+    pub fn word(text: &str, sign: &str) -> Option<String> {
+        let folded = fold(text);
+        folded
+            .split(|letter: char| !letter.is_alphanumeric())
+            .find(|word| word.len() > 3 && stem(word) == sign)
+            .map(str::to_owned)
+    }
 }
 
-/// A word by its first six letters, and by the word the tables use where growers use another.
+/// A word by its first six letters, in the singular, and by the word the tables use where growers use
+/// another.
 fn stem(word: &str) -> String {
-    let usual = match word {
-        "knots" | "knot" | "knotted" | "swellings" | "lumps" => "galls",
-        "droop" | "droops" | "drooping" | "flag" | "flags" | "flagging" | "limp" => "wilt",
+    let usual = match singular(word) {
+        "knot" | "knotted" | "swelling" | "lump" => "gall",
+        "droop" | "drooping" | "flag" | "flagging" | "limp" => "wilt",
         "noon" | "lunchtime" => "midday",
         "dusk" | "evening" => "night",
         "sided" | "half" => "side",
-        "veins" | "streaks" | "vessels" | "vascular" => "vascular",
+        "vein" | "streak" | "vessel" | "vascular" => "vascular",
         "mould" | "mold" => "mold",
         other => other,
     };
     usual.chars().take(6).collect()
+}
+
+/// A word without the ending of the plural: `fruits` and `fruit` are one sign.
+fn singular(word: &str) -> &str {
+    match word {
+        "leaves" => "leaf",
+        word if ["ss", "us", "is"].iter().any(|end| word.ends_with(end)) => word,
+        word => word.strip_suffix('s').unwrap_or(word),
+    }
 }
 
 #[cfg(test)]
@@ -64,10 +90,16 @@ mod tests {
     use super::*;
 
     #[test]
+    fn one_and_several_are_one_sign_and_are_shown_as_written() {
+        assert_eq!(Signs::of("galls on roots").seen, Signs::of("gall on the root").seen);
+        assert_eq!(Signs::word("at the blossom end", "blosso").as_deref(), Some("blossom"));
+    }
+
+    #[test]
     fn what_was_looked_for_and_not_found_is_told_apart() {
         let signs = Signs::of("no knots on the roots, tap root firm; brown streaks in the stem");
-        assert!(signs.absent.contains(&"galls".to_owned()));
+        assert!(signs.absent.contains(&"gall".to_owned()));
         assert!(signs.seen.contains(&"vascul".to_owned()));
-        assert!(!signs.seen.contains(&"galls".to_owned()));
+        assert!(!signs.seen.contains(&"gall".to_owned()));
     }
 }

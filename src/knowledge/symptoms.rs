@@ -43,6 +43,14 @@ pub struct Symptom {
     pub citation: Citation,
 }
 
+impl Symptom {
+    /// All that the row says of how it looks.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        format!("{}; {}", self.symptom, self.field_check)
+    }
+}
+
 /// A cause that is not a pathogen: a disorder, a lack, an injury.
 #[derive(Clone, Debug)]
 pub struct Cause {
@@ -172,8 +180,8 @@ impl Symptoms {
 
     fn signs(&self) -> &SignTable {
         self.signs.get_or_init(|| {
-            let words = |row: &Symptom| format!("{}; {}", row.symptom, row.field_check);
-            let of_rows: Vec<Signs> = self.rows.iter().map(|row| Signs::of(&words(row))).collect();
+            let of_rows: Vec<Signs> =
+                self.rows.iter().map(|row| Signs::of(&row.in_words())).collect();
             let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
             for sign in of_rows.iter().flat_map(|signs| &signs.seen) {
                 *counts.entry(sign).or_default() += 1;

@@ -158,6 +158,8 @@ pub fn diagnose(
     found.extend(scores.into_iter().map(|(cause, (score, row, shared))| {
         let (pathogen, prior) = prior(cause);
         let field_check = row.field_check.clone();
+        let words = row.in_words();
+        let shared = shared.iter().filter_map(|sign| Signs::word(&words, sign)).collect();
         Candidate {
             pathogen,
             cause: cause.into(),
