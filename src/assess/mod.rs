@@ -12,6 +12,7 @@ mod manure;
 mod mixture;
 mod nutrients;
 mod reason;
+mod recorded;
 mod resisted;
 mod return_time;
 pub mod season;

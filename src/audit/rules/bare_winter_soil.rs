@@ -1,6 +1,6 @@
 use chrono::Datelike;
 
-use crate::assess::{Confidence, Evidence, RecordNote};
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::{Garden, Place, Residue};
@@ -98,18 +98,7 @@ fn gaps(context: &Context<'_>, bed: &str) -> Vec<(Date, Date, Vec<Evidence>)> {
         let end = planting.stood.end.unwrap_or(context.today);
         if bare_from.as_ref().is_none_or(|(from, _)| end > *from) {
             left = matches!(planting.residue, Some(Residue::Left));
-            bare_from = Some((
-                end,
-                vec![Evidence::Record(
-                    planting.origin.clone(),
-                    RecordNote::Planting {
-                        crop: planting.crop,
-                        from: planting.stood.start,
-                        to: planting.stood.end,
-                        method: planting.method,
-                    },
-                )],
-            ));
+            bare_from = Some((end, vec![Evidence::planting(planting)]));
         }
     }
     gaps

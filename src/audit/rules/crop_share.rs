@@ -79,7 +79,7 @@ impl Rule for CropShare {
         vec![
             Finding::of_garden(&Self::CARD, whole.today, claim)
                 .sure(Confidence::Moderate)
-                .resting_on(records.map(super::planting_record).chain([fact])),
+                .resting_on(records.map(Evidence::planting).chain([fact])),
         ]
     }
 }

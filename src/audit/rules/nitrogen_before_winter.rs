@@ -136,17 +136,7 @@ fn evidence(
         planting.place.bears_on(place)
             && planting.stood.end.is_some_and(|end| (since..date).contains(&end))
     });
-    evidence.extend(cleared.map(|planting| {
-        Evidence::Record(
-            planting.origin.clone(),
-            RecordNote::Planting {
-                crop: planting.crop,
-                from: planting.stood.start,
-                to: planting.stood.end,
-                method: planting.method,
-            },
-        )
-    }));
+    evidence.extend(cleared.map(|planting| Evidence::planting(planting)));
     let nutrient = Nutrient::Nitrogen;
     evidence.push(Evidence::Figure(FigureNote::Booked { nutrient, grams: free.range() }));
     evidence

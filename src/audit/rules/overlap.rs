@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::Planting;
@@ -54,7 +55,7 @@ impl Rule for Overlap {
                 let claim = FindingClaim::Overlap { crop: first.crop, other: later.crop, days };
                 findings.push(
                     Finding::new(&Self::CARD, &later.place, later.stood.start, claim)
-                        .resting_on([*first, *later].into_iter().map(super::planting_record)),
+                        .resting_on([*first, *later].into_iter().map(Evidence::planting)),
                 );
             }
         }
