@@ -6,9 +6,6 @@ use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::{Garden, Place, Residue};
 use crate::season::{Date, in_growing_half};
 
-/// Bare days within the winter half from which it is worth a line.
-const DAYS: i64 = 60;
-
 rule! {
     /// # Statement
     /// A bed lay bare for two months or more of the winter half: nothing stood, nothing covered it.
@@ -53,7 +50,7 @@ impl Rule for BareWinterSoil {
                 let (Some(first), Some(last)) = (winter.first(), winter.last()) else {
                     continue;
                 };
-                if i64::try_from(winter.len()).unwrap_or(0) < DAYS {
+                if i64::try_from(winter.len()).unwrap_or(0) < context.policy.bare_winter_days {
                     continue;
                 }
                 if covered(context.garden, &bed.name, from, to) {

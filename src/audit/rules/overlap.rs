@@ -4,9 +4,6 @@ use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::Planting;
 use crate::season::Date;
 
-/// Days both may stand before it is worth a line: late clearing is common.
-const DAYS: i64 = 14;
-
 rule! {
     /// # Statement
     /// Something was planted over the whole bed while the bed, or a part of it, still stood full for
@@ -49,7 +46,7 @@ impl Rule for Overlap {
             }
             for first in &closed[..at] {
                 let days = shared_days(first, later, context.today);
-                if first.stood.start == later.stood.start || days < DAYS {
+                if first.stood.start == later.stood.start || days < context.policy.overlap_days {
                     continue;
                 }
                 let claim = FindingClaim::Overlap { crop: first.crop, other: later.crop, days };
