@@ -12,7 +12,7 @@ use crate::plan::{PlanAsk, tasks};
 use crate::records::Garden;
 use crate::render::report_html;
 use crate::view::report::{Chapter, Material, report};
-use crate::view::{Label, Line, Page, calendar_page, plan_page, words};
+use crate::view::{Label, Line, Page, calendar_page, own_choices_page, plan_page, words};
 
 /// Write the garden report: one HTML file to read on a phone or to print
 ///
@@ -49,10 +49,11 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
         survey: &survey,
         audit: &found,
     };
-    let chapters = match &args.plan {
+    let mut chapters = match &args.plan {
         Some(path) => plan_chapters(session, &garden, path)?,
         None => Vec::new(),
     };
+    chapters.extend(own_choices(session));
     let report = report(&material, chapters);
     let text = report_html(&report);
     write(&args.file, &text)?;
@@ -83,6 +84,16 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
             })
         },
     )
+}
+
+/// The choices in which an own value counts, if there are any.
+fn own_choices(session: &Session) -> Option<Chapter> {
+    let own = &session.own_choices;
+    (!own.is_empty()).then(|| Chapter {
+        id: "own-choices",
+        title: "Own choices".to_owned(),
+        page: own_choices_page(&session.policy, own),
+    })
 }
 
 /// Longest plan there is.
