@@ -1,5 +1,6 @@
 //! Metric and US units in and out: what is written in one comes back from the other with the digits
-//! it was written in.
+//! it was written in, and every page shows the units asked for.
+#![expect(clippy::disallowed_methods, reason = "the test writes and reads files")]
 
 mod support;
 
