@@ -9,6 +9,7 @@
 mod commands;
 mod error;
 mod outcome;
+mod output;
 mod own_tables;
 mod session;
 mod stream;

@@ -107,7 +107,8 @@ pub(in crate::cli) fn run(session: &Session, args: &IntersowArgs) -> Result<Outc
         };
         let (standing, cover) = (phrases.crop(advice.standing.crop), phrases.crop(best.crop));
         let title = format!("{cover} between {standing} in {place}");
-        std::fs::write(path, bed_svg(session.phrases().units, layout, &title, (standing, cover)))?;
+        let picture = bed_svg(session.phrases().units, layout, &title, (standing, cover));
+        session.write_file(path, picture.as_bytes())?;
         session.note(&format!("wrote {}", path.display()));
     }
     session.print(

@@ -1,6 +1,5 @@
 //! `report`: the garden as one HTML file.
 
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use crate::advise::survey;
@@ -56,7 +55,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
     chapters.extend(own_choices(session));
     let report = report(&material, chapters);
     let text = report_html(&report);
-    write(&args.file, &text)?;
+    session.write_file(&args.file, text.as_bytes())?;
     session.print(
         || {
             let mut page = Page::default();
@@ -125,16 +124,4 @@ fn plan_chapters(
             page: calendar_page(phrases, &tasks(session.knowledge(), &plan)),
         },
     ])
-}
-
-/// Writes the file beside its place and moves it there, so that no half report is ever read.
-fn write(path: &Path, text: &str) -> Result<(), CliError> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    file.persist(path).map_err(|error| error.error)?;
-    Ok(())
 }
