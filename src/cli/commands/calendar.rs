@@ -60,7 +60,7 @@ pub(in crate::cli) fn run(session: &Session, args: &CalendarArgs) -> Result<Outc
         return Session::out(&calendar_csv(phrases, &tasks));
     }
     session.print(
-        || calendar_page(phrases, &tasks),
+        || calendar_page(session.phrases(), &tasks),
         || serde_json::json!(json::calendar::calendar(phrases, &tasks)),
     )
 }
