@@ -161,7 +161,7 @@ fn instance(bytes: &[u8]) -> Instance {
             beyond: f64::from(few.below(9)) / 8.0,
         })
         .collect();
-    let places: Vec<PlaceChoices> = (0..1 + few.below(3))
+    let places: Vec<PlaceChoices> = (0..=few.below(3))
         .map(|_| {
             let choices = (0..few.below(6)).map(|_| choice(&mut few, slots, wishes.len()));
             let mut choices: Vec<Choice> = choices.collect();
