@@ -96,6 +96,15 @@ fn look_for_on<'k>(
         })
         .collect();
     held.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(&b.2)));
+    // A group that was seen here stands for its members, which nobody tells apart by looking.
+    let seen: Vec<PathogenId> = held.iter().filter(|held| held.0).map(|held| held.2).collect();
+    let is_told = |pathogen: PathogenId| {
+        seen.iter().any(|one| {
+            knowledge.pathogens.members_of(*one).any(|member| member == pathogen)
+                || knowledge.pathogens.members_of(pathogen).any(|member| member == *one)
+        })
+    };
+    held.retain(|(seen, _, pathogen)| *seen || !is_told(*pathogen));
     held.truncate(MOST);
     held.into_iter()
         .map(|(seen_here, _, pathogen)| {
