@@ -584,6 +584,12 @@ policy! {
     /// Planning: what a half-month costs in which two sections of one bed bear the same family, as a
     /// share of a full crop of the smaller one: what one has the other gets.
     plan_neighbours: f64 = 0.01;
+    /// Planning: what a half-month of a square metre is worth that serves a goal asked for (ground under
+    /// crops, under legumes), as a share of a full crop: about half of what a wished crop makes of it.
+    plan_goal: f64 = 0.06;
+    /// Planning: what an hour beyond those there are costs in the search, m2 of full crops: more than
+    /// an hour of work brings in, so that plantings give way and not the limit.
+    plan_hour_over: f64 = 12.0;
     /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.
     plants_looked_at: f64 = 20.0;
     /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:

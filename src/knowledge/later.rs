@@ -12,6 +12,7 @@ use super::curves::CurvePoint;
 use super::emergence::{EmergenceTrial, ThermalTime};
 use super::garden_yields::GardenYield;
 use super::growth_points::GrowthPoint;
+use super::labour::Labour;
 use super::mixes::MixFigure;
 use super::modifiers::Modifier;
 use super::nitrogen_credits::NitrogenCredit;
@@ -105,4 +106,6 @@ later! {
     planting_windows: PlantingWindow = super::windows::read;
     /// Yields of gardens.
     garden_yields: GardenYield = super::garden_yields::read;
+    /// Hours of work by task.
+    labour_rows: Labour = super::labour::read;
 }

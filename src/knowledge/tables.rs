@@ -84,6 +84,7 @@ pub(super) const ALL: &[&Table] = &[
     &super::standards::STANDARDS,
     &super::windows::WINDOWS,
     &super::garden_yields::YIELDS_GARDEN,
+    &super::labour::LABOUR,
     &super::emergence::THERMAL_GERMINATION,
     &super::emergence::EMERGENCE_DAYS,
 ];

@@ -10,11 +10,13 @@ use crate::state::BedState;
 
 use super::answer::answer;
 use super::error::PlanError;
+use super::goals::ask_for;
 use super::half_months::HalfMonths;
+use super::hours::keep_within;
 use super::model::{
     Beds, Made, Occurrence, PlanPlace, Shared, choices, courses, occurrences, places,
 };
-use super::outcome::{GardenPlan, WishBy};
+use super::outcome::{GardenPlan, Goal, WishBy};
 use super::solve::{Effort, Instance, Neighbours, Progress, Wish, side_by_side, solve};
 
 /// A bed that is given up to a disease, to see what a plan would make of it.
@@ -39,6 +41,10 @@ pub struct PlanAsk {
     pub only_kept: bool,
     /// Beds given up.
     pub lost: Vec<Lost>,
+    /// Hours a week there are for the garden; `None` for no limit.
+    pub hours_a_week: Option<f64>,
+    /// Goals for the ground.
+    pub goals: Vec<Goal>,
     /// The seed.
     pub seed: u64,
     /// The work allowed; `None` for what suits the size.
@@ -55,6 +61,8 @@ impl PlanAsk {
             kept: Vec::new(),
             only_kept: false,
             lost: Vec::new(),
+            hours_a_week: None,
+            goals: Vec::new(),
             seed: 1,
             effort: None,
         }
@@ -86,36 +94,35 @@ pub fn garden_plan(
     if garden.beds.is_empty() {
         return Err(PlanError::NoBed);
     }
-    let (wishes, unwanted) = occurrences(knowledge, &garden, half_months);
+    let wished = occurrences(knowledge, &garden, half_months);
+    let wishes = &wished.wishes;
     if wishes.is_empty() {
         return Err(PlanError::NoWish);
     }
     let places = places(knowledge, policy, &garden, half_months);
-    let crops = crops_at_hand(knowledge, policy, &wishes, &kept, &places, begin);
+    let crops = crops_at_hand(knowledge, policy, wishes, &kept, &places, begin);
     let courses = courses(knowledge, policy, &climate, half_months, &crops);
     let mut families: Vec<Box<str>> =
         crops.iter().map(|crop| knowledge.crops[*crop].family.clone()).collect();
     families.sort();
     families.dedup();
-    let shared = Shared {
-        knowledge,
-        policy,
-        half_months,
-        courses: &courses,
-        wishes: &wishes,
-        families: &families,
-    };
+    let shared =
+        Shared { knowledge, policy, half_months, courses: &courses, wishes, families: &families };
     let kept_of = kept_by_place(&kept, &places)?;
     let made: Vec<Made> =
         side_by_side(places.len(), |at| choices(shared, &places[at], &kept_of[at], ask.only_kept));
     let standing: Vec<f64> =
         wishes.iter().map(|wish| standing_m2(knowledge, wish, &places)).collect();
-    let instance = instance(shared, &places, &made, &standing);
+    let mut instance = instance(shared, &places, &made, &standing);
+    ask_for(knowledge, policy, &places, &ask.goals, &mut instance);
     let beds = Beds::new(shared, &places, &made);
     let effort = ask.effort.clone().unwrap_or_else(|| Effort::of_garden(&instance));
-    let solved = solve(&instance, &beds, &effort, ask.seed, told)
+    let mut solved = solve(&instance, &beds, &effort, ask.seed, told)
         .ok_or_else(|| PlanError::KeptOverlap(overlapping(&kept_of, &places)))?;
-    Ok(answer(&beds, &solved, (&wishes, &standing), unwanted, effort))
+    if let Some(a_week) = ask.hours_a_week.filter(|_| !ask.only_kept) {
+        solved = keep_within(&instance, &beds, (solved, a_week), &effort, told);
+    }
+    Ok(answer(&beds, &instance, &solved, (wished.clone(), &standing), (ask, effort)))
 }
 
 /// A laboratory's answer for a bed, and nothing left of what stands in it.

@@ -1,12 +1,17 @@
 //! The page of a plan.
 
+mod unmet;
+mod work;
+
+pub use unmet::unmet_words;
+
 use super::judgment::verdict_label;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::assess::{Assessment, Verdict};
 use crate::estimate::Estimate;
-use crate::plan::{GardenPlan, Planned, PlannedPlanting, PlannedWish, Unmet, WishBy};
+use crate::plan::{GardenPlan, GoalKind, Planned, PlannedPlanting, WishBy};
 use crate::records::Place;
 use crate::season::{Date, month_name};
 use chrono::Datelike;
@@ -28,9 +33,12 @@ pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
     page.extend(cares(phrases, plan));
     page.heading("Wishes");
     page.table(wishes_table(phrases, plan));
+    page.lines(unmet_lines(phrases, plan));
     for crop in &plan.unwanted {
         page.line(Line::at(1).text(format!("{}: none, as wished", phrases.crop(*crop))));
     }
+    page.blank();
+    page.extend(work::work_page(phrases, plan));
     page.blank();
     page.heading("Left in the soil at the end");
     page.table(left_table(phrases, plan));
@@ -41,22 +49,44 @@ pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
 #[must_use]
 fn proof_lines(plan: &GardenPlan) -> Vec<Line> {
     let count = |verdict| plan.count(verdict);
-    vec![
-        Line::at(1)
-            .text(format!("value {:.1} m2 of full crops wished for; ", plan.value))
-            .text(format!("no plan is worth more than {:.1} ", plan.bound))
-            .text(format!("(gap {:.1} %, seed {})", 100.0 * plan.gap, plan.seed)),
+    let limit =
+        if plan.hours_a_week.is_some() { ", hours of work left out of account" } else { "" };
+    let mut lines = vec![
         Line::at(1).text(format!(
-            "{} in {}: {} plant, {} care; {:.0} % of the ground and time under crops, {:.0} % of \
-             that legumes",
+            "worth {:.1} m2 of full crops wished for; no plan is worth more than {:.1}{limit}: at \
+             most {:.1} % better (seed {})",
+            plan.value,
+            plan.bound,
+            100.0 * plan.gap,
+            plan.seed
+        )),
+        Line::at(1).text(format!(
+            "{} in {}: {} plant, {} care; {:.0} % of the ground and time under crops, {:.0} % under \
+             legumes",
             words::count(plan.plantings.len(), "planting"),
             words::count(plan.places.len(), "place"),
             count(Verdict::Plant),
             count(Verdict::Care),
             100.0 * plan.covered_share,
-            100.0 * plan.legume_share
+            100.0 * plan.legumes_of_all
         )),
-    ]
+    ];
+    lines.extend(plan.goals.iter().map(|goal| {
+        let (what, reached) = match goal.kind {
+            GoalKind::Covered => ("under crops", plan.covered_share),
+            GoalKind::Legumes => ("under legumes", plan.legumes_of_all),
+        };
+        let is_met = reached >= goal.share - 0.005;
+        let words = format!(
+            "asked for {:.0} % of the ground and time {what}: {:.0} %, {}",
+            100.0 * goal.share,
+            100.0 * reached,
+            if is_met { "met" } else { "not met: crops wished for are worth more there" }
+        );
+        Line::at(1).and(if is_met { Label::Plant } else { Label::Care }, words)
+    }));
+    lines.extend(work::work_line(plan));
+    lines
 }
 
 fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
@@ -176,13 +206,13 @@ fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
             Some(_) if wish.met() > 0.5 => Label::Care,
             Some(_) => Label::Wait,
         };
-        let met = wish.unmet.as_ref().map_or_else(
-            || "yes".to_owned(),
-            |unmet| format!("{:.0} %: {}", (100.0 * wish.met()).abs(), unmet_words(phrases, unmet)),
-        );
+        let met = wish
+            .unmet
+            .as_ref()
+            .map_or_else(|| "yes".to_owned(), |_| format!("{:.0} %", (100.0 * wish.met()).abs()));
         table.rows.push(vec![
             Span::new(Label::Name, phrases.crop(wish.crop)),
-            Span::new(Label::Plain, time_words(wish)),
+            Span::new(Label::Plain, time_words(wish.from, wish.to)),
             Span::new(Label::Plain, format!("{} {unit}", words::rounded(wish.wanted()))),
             Span::new(Label::Plain, words::rounded(wish.standing + wish.planned)),
             Span::new(label, met),
@@ -191,47 +221,37 @@ fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     table
 }
 
-fn time_words(wish: &PlannedWish) -> String {
-    let last = wish.to.pred_opt().unwrap_or(wish.to);
-    let (from, to) = (wish.from, last);
+/// Why wishes are not met, one line each, and which the plan does not reach.
+fn unmet_lines(phrases: Phrases<'_>, plan: &GardenPlan) -> Vec<Line> {
+    let mut lines: Vec<Line> = plan
+        .wishes
+        .iter()
+        .filter_map(|wish| {
+            let why = unmet_words(phrases, wish.unmet.as_ref()?);
+            let name = format!("{} {}", phrases.crop(wish.crop), time_words(wish.from, wish.to));
+            Some(Line::at(1).and(Label::Name, name).text(format!(": {why}")))
+        })
+        .collect();
+    if !plan.beyond.is_empty() {
+        let names: Vec<String> = plan
+            .beyond
+            .iter()
+            .map(|wish| format!("{} {}", phrases.crop(wish.crop), time_words(wish.from, wish.to)))
+            .collect();
+        lines.push(Line::at(1).and(
+            Label::Unknown,
+            format!("not planned for, as this plan ends before: {} (--months)", names.join(", ")),
+        ));
+    }
+    lines
+}
+
+fn time_words(from: Date, to: Date) -> String {
+    let to = to.pred_opt().unwrap_or(to);
     if from.month() == to.month() && from.year() == to.year() {
         return format!("{} {}", month_name(from.month()), from.year());
     }
     format!("{}-{} {}", month_name(from.month()), month_name(to.month()), to.year())
-}
-
-/// Why a wish is not met, in the grower's words.
-#[must_use]
-pub fn unmet_words(phrases: Phrases<'_>, unmet: &Unmet) -> String {
-    match unmet {
-        Unmet::NoYield => "no yield of this crop is known, so a mass tells no area: wish for an \
-                           area instead"
-            .to_owned(),
-        Unmet::NoWindow => "started at any time of the year, it is not ready then here".to_owned(),
-        Unmet::TooLate { last } => last.map_or_else(
-            || "it would have had to be started before this plan".to_owned(),
-            |last| format!("it would have had to be started by {last}"),
-        ),
-        Unmet::EveryPlaceWaits { until, places, disease } => {
-            let places = words::count(*places, "place");
-            let why = disease.map_or_else(String::new, |disease| {
-                format!(" (most often for {})", phrases.disease(disease))
-            });
-            match until {
-                Some(until) => {
-                    format!("in all {places} that are free in time it waits, until {until}{why}")
-                }
-                None => format!(
-                    "in all {places} that are free in time it waits, and waiting clears none{why}"
-                ),
-            }
-        }
-        Unmet::NoPlaceFree => "no place is free in time".to_owned(),
-        Unmet::NotEnoughArea { short } => format!(
-            "not enough area: {} m2 more, which other wishes hold or the season divides",
-            words::rounded(short.0)
-        ),
-    }
 }
 
 fn left_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {

@@ -7,7 +7,7 @@ use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::plan::solve::{Progress, Stage};
-use crate::plan::{GardenPlan, Kept, Lost, PlanAsk, garden_plan};
+use crate::plan::{GardenPlan, Goal, GoalKind, Kept, Lost, PlanAsk, garden_plan};
 use crate::records::Garden;
 use crate::view::{Phrases, compare_page, json, plan_csv, plan_page};
 
@@ -20,6 +20,7 @@ use crate::view::{Phrases, compare_page, json, plan_csv, plan_page};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  breakcrop plan --months 12\n  breakcrop plan --write plan.csv\n  \
+breakcrop plan --months 24 --hours-a-week 3 --legumes 25\n  \
 breakcrop plan --keep plan.csv --lost L3=white_rot"
 )]
 pub(in crate::cli) struct PlanArgs {
@@ -46,6 +47,15 @@ pub(in crate::cli) struct MadeArgs {
     /// What if a bed were lost to a disease: BED=DISEASE, again for each bed
     #[arg(long, value_name = "BED=DISEASE")]
     lost: Vec<String>,
+    /// Hours a week there are for the beds; the plan keeps within them, or says where it cannot
+    #[arg(long, value_name = "HOURS", value_parser = hours)]
+    hours_a_week: Option<f64>,
+    /// Percent of the ground and time that should be under crops
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u8).range(1..=100))]
+    covered: Option<u8>,
+    /// Percent of the ground and time that should be under legumes
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u8).range(1..=100))]
+    legumes: Option<u8>,
     /// Another seed may find another plan
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
@@ -85,6 +95,12 @@ pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome,
     )
 }
 
+fn hours(text: &str) -> Result<f64, String> {
+    let wrong = || "write hours as a number above 0, like 2.5".to_owned();
+    let hours: f64 = text.parse().map_err(|_| wrong())?;
+    if hours.is_finite() && hours > 0.0 { Ok(hours) } else { Err(wrong()) }
+}
+
 /// Makes the plan that the arguments ask for.
 pub(in crate::cli) fn made(
     session: &Session,
@@ -97,6 +113,12 @@ pub(in crate::cli) fn made(
     }
     for lost in &args.lost {
         ask.lost.push(lost_bed(session, garden, lost)?);
+    }
+    ask.hours_a_week = args.hours_a_week;
+    for (kind, percent) in [(GoalKind::Covered, args.covered), (GoalKind::Legumes, args.legumes)] {
+        if let Some(percent) = percent {
+            ask.goals.push(Goal { kind, share: f64::from(percent) / 100.0 });
+        }
     }
     let plan = planned(session, garden, &ask)?;
     Ok((ask, plan))

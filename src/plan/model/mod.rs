@@ -10,4 +10,4 @@ pub(super) use choices::{Made, Shared, choices, fed_yield};
 pub(super) use courses::{CropCourse, courses};
 pub(super) use places::{PlanPlace, places};
 pub(super) use sequences::{Beds, shortfall};
-pub(super) use wishes::{Occurrence, occurrences};
+pub(super) use wishes::{Occurrence, Wished, occurrences};

@@ -7,7 +7,7 @@ use super::super::plan::unmet_words;
 use super::FORMAT;
 use super::judgment::{AssessmentJson, assessment};
 use crate::estimate::Estimate;
-use crate::plan::{GardenPlan, Planned, Unmet, WishBy};
+use crate::plan::{GardenPlan, Goal, GoalKind, HalfMonthWork, Planned, Unmet, WishBy};
 use crate::season::Date;
 
 /// One planting of a plan.
@@ -91,6 +91,47 @@ pub struct LeftDiseaseJson {
     pub loss_at_end: Estimate,
 }
 
+/// Work of one task on one planting within a half-month.
+#[derive(Clone, Debug, Serialize)]
+pub struct WorkPartJson {
+    /// `prepare`, `sow`, `set_out`, `support`, `weed`, `tend`, `pick`, `clear` or `cut_down`.
+    pub task: &'static str,
+    /// Bed.
+    pub bed: String,
+    /// Section.
+    pub section: Option<String>,
+    /// Crop key.
+    pub crop: String,
+    /// Hours within the half-month.
+    pub hours: Estimate,
+}
+
+/// The work of a half-month.
+#[derive(Clone, Debug, Serialize)]
+pub struct WorkJson {
+    /// First day.
+    pub from: Date,
+    /// Day after the last.
+    pub to: Date,
+    /// Hours a week.
+    pub hours_a_week: Estimate,
+    /// Whether the likely hours pass the limit; null without one.
+    pub over: Option<bool>,
+    /// What they are made of, most work first.
+    pub parts: Vec<WorkPartJson>,
+}
+
+/// A goal for the ground.
+#[derive(Clone, Debug, Serialize)]
+pub struct GoalJson {
+    /// `covered` or `legumes`.
+    pub goal: &'static str,
+    /// Share of all ground and time asked for.
+    pub asked: f64,
+    /// Share planned.
+    pub planned: f64,
+}
+
 /// A plan.
 #[derive(Clone, Debug, Serialize)]
 pub struct PlanJson {
@@ -110,8 +151,16 @@ pub struct PlanJson {
     pub seed: u64,
     /// Share of the planted ground and time under legumes.
     pub legume_share: f64,
+    /// Share of all ground and time under legumes.
+    pub legumes_of_all: f64,
     /// Share of the ground and time under any crop.
     pub covered_share: f64,
+    /// Goals asked for.
+    pub goals: Vec<GoalJson>,
+    /// Hours a week there are, if a limit was asked for.
+    pub hours_a_week: Option<f64>,
+    /// Work, half-month by half-month.
+    pub work: Vec<WorkJson>,
     /// The plantings.
     pub plantings: Vec<PlannedPlantingJson>,
     /// The wishes.
@@ -133,7 +182,11 @@ pub fn plan(phrases: Phrases<'_>, plan: &GardenPlan) -> PlanJson {
         gap: plan.gap,
         seed: plan.seed,
         legume_share: plan.legume_share,
+        legumes_of_all: plan.legumes_of_all,
         covered_share: plan.covered_share,
+        goals: plan.goals.iter().map(|goal| goal_json(plan, *goal)).collect(),
+        hours_a_week: plan.hours_a_week,
+        work: plan.work.iter().map(|work| work_json(phrases, plan, work)).collect(),
         plantings: plan
             .plantings
             .iter()
@@ -193,13 +246,41 @@ pub fn plan(phrases: Phrases<'_>, plan: &GardenPlan) -> PlanJson {
     }
 }
 
+fn goal_json(plan: &GardenPlan, goal: Goal) -> GoalJson {
+    let (word, planned) = match goal.kind {
+        GoalKind::Covered => ("covered", plan.covered_share),
+        GoalKind::Legumes => ("legumes", plan.legumes_of_all),
+    };
+    GoalJson { goal: word, asked: goal.share, planned }
+}
+
+fn work_json(phrases: Phrases<'_>, plan: &GardenPlan, work: &HalfMonthWork) -> WorkJson {
+    WorkJson {
+        from: work.from,
+        to: work.to,
+        hours_a_week: work.a_week(),
+        over: plan.hours_a_week.map(|limit| work.a_week().likely > limit + 1e-6),
+        parts: work
+            .parts
+            .iter()
+            .map(|part| WorkPartJson {
+                task: part.task.word(),
+                bed: part.place.bed.to_string(),
+                section: part.place.section.as_deref().map(str::to_owned),
+                crop: phrases.knowledge.crops[part.crop].key.to_string(),
+                hours: part.hours,
+            })
+            .collect(),
+    }
+}
+
 fn unmet_key(unmet: &Unmet) -> &'static str {
     match unmet {
         Unmet::NoYield => "no_yield",
-        Unmet::NoWindow => "no_window",
+        Unmet::NoWindow { .. } => "no_window",
         Unmet::TooLate { .. } => "too_late",
         Unmet::EveryPlaceWaits { .. } => "every_place_waits",
-        Unmet::NoPlaceFree => "no_place_free",
+        Unmet::NoPlaceFree { .. } => "no_place_free",
         Unmet::NotEnoughArea { .. } => "not_enough_area",
     }
 }
