@@ -12,6 +12,7 @@ use super::garden_plan::PlanAsk;
 use super::goals::GroundTime;
 use super::model::{Beds, Occurrence, Wished, fed_yield, shortfall};
 use super::outcome::{GardenPlan, Left, Planned, PlannedPlanting, PlannedWish, WishBy};
+use super::planned_covers::covers_of;
 use super::solve::{Effort, Instance, Solved, side_by_side};
 use super::unmet::why_unmet;
 use super::work;
@@ -36,6 +37,7 @@ pub(super) fn answer(
         .map(|(at, (wish, standing))| planned_wish(beds, at, wish, *standing, &plantings))
         .collect();
     let paths = &solved.plan.paths;
+    let covers = side_by_side(beds.places.len(), |at| covers_of(beds, at, &paths[at])).concat();
     let ground = GroundTime::of(shared.knowledge, beds.places, instance, paths);
     let mut plan = GardenPlan {
         half_months: shared.half_months,
@@ -45,6 +47,9 @@ pub(super) fn answer(
         unwanted: wished.unwanted,
         left,
         places: beds.places.iter().map(|place| (place.place.clone(), place.area)).collect(),
+        company: beds.places.iter().flat_map(|place| place.company.clone()).collect(),
+        alone: beds.places.iter().filter_map(|place| place.alone.clone()).collect(),
+        covers,
         work: Vec::new(),
         hours_a_week: ask.hours_a_week,
         beyond: wished.beyond,

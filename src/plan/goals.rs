@@ -7,6 +7,8 @@ use super::solve::{Instance, Wish};
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
 
+const DAYS_OF_HALF_MONTH: f64 = 365.25 / 24.0;
+
 /// Ground and time, m2 times half-months.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct GroundTime {
@@ -38,6 +40,11 @@ impl GroundTime {
             sum.standing += stands;
             if place.standing.iter().any(|standing| knowledge.crops[standing.crop].is_legume()) {
                 sum.standing_legumes += stands;
+            }
+            // A legume between what stands counts by the ground it takes.
+            for company in &place.company {
+                let days = (company.cut - company.sown).num_days() as f64;
+                sum.standing_legumes += company.area.0 * days / DAYS_OF_HALF_MONTH;
             }
             for choice in paths.get(at).into_iter().flatten() {
                 let choice = &instance.places[at].choices[*choice as usize];

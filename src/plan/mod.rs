@@ -19,6 +19,7 @@ mod hours;
 mod kept;
 mod model;
 mod outcome;
+mod planned_covers;
 pub mod solve;
 mod tasks;
 mod unmet;
@@ -26,12 +27,12 @@ mod walk;
 mod work;
 
 pub use error::PlanError;
-pub use garden_plan::{Lost, PlanAsk, garden_plan};
+pub use garden_plan::{Lost, PlanAsk, Stays, garden_plan};
 pub use half_months::HalfMonths;
 pub use kept::{Kept, PLAN_FILE};
 pub use outcome::{
-    GardenPlan, Goal, GoalKind, HalfMonthWork, Left, Planned, PlannedPlanting, PlannedWish,
-    Standing, Unmet, Waiting, WishBeyond, WishBy, WorkPart,
+    Company, GardenPlan, Goal, GoalKind, HalfMonthWork, Left, NoCompany, Planned, PlannedCover,
+    PlannedPlanting, PlannedWish, Standing, Unmet, Waiting, WhyAlone, WishBeyond, WishBy, WorkPart,
 };
 pub use tasks::{Task, TaskKind, tasks};
 pub use walk::{LookFor, WalkPlace, walk};

@@ -2,6 +2,7 @@
 
 use super::half_months::HalfMonths;
 use super::solve::Effort;
+use crate::advise::cover::CoverCandidate;
 use crate::assess::{Assessment, Verdict};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, LabourTask, PathogenId};
@@ -203,6 +204,78 @@ pub struct HalfMonthWork {
     pub parts: Vec<WorkPart>,
 }
 
+/// A legume between what stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Company {
+    /// Bed and section.
+    pub place: Place,
+    /// What stands there.
+    pub with: CropId,
+    /// The legume.
+    pub crop: CropId,
+    /// Day of sowing.
+    pub sown: Date,
+    /// Day it is cut at the ground.
+    pub cut: Date,
+    /// Ground it takes.
+    pub area: SquareMetres,
+    /// Seed, g, where the stems' places are known.
+    pub grams: Option<Estimate>,
+    /// Nitrogen to the crop, g; below nil it ties up.
+    pub nitrogen_g: Option<Estimate>,
+    /// Change of the crop's yield, as a fraction.
+    pub yield_change: Estimate,
+    /// Diseases that both carry and that are not on record here.
+    pub shared_elsewhere: usize,
+    /// Whether the grower had decided it.
+    pub kept: bool,
+}
+
+/// Why what stands stays alone.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum WhyAlone {
+    /// No legume may stand there: sources advise against it, the season is over, or it would feed a
+    /// disease of the bed.
+    NoneMayStand,
+    /// None has the days to grow before it must be cut.
+    NoTime,
+    /// All would cost the crop too much.
+    CostsYield,
+    /// All carry a disease on record here that the crop carries too.
+    Shares(Vec<PathogenId>),
+}
+
+/// What stands alone, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoCompany {
+    /// Bed and section.
+    pub place: Place,
+    /// What stands there.
+    pub with: CropId,
+    /// Why no legume is sown between.
+    pub why: WhyAlone,
+}
+
+/// What a cover of the plan is for and what it does in its gap.
+#[derive(Clone, Debug)]
+pub struct PlannedCover {
+    /// Bed and section.
+    pub place: Place,
+    /// The cover.
+    pub crop: CropId,
+    /// Day of sowing.
+    pub sown: Date,
+    /// What it does in its gap: seed, growth, nitrogen, the bed's diseases; `None` if the gap leaves
+    /// it no time to close.
+    pub candidate: Option<CoverCandidate>,
+    /// The crop after it, with its day.
+    pub next: Option<(CropId, Date)>,
+    /// Its place among the covers for this gap, from 1; `None` if it is none of them.
+    pub rank: Option<usize>,
+    /// The cover that serves this gap best, if it is another.
+    pub best: Option<CropId>,
+}
+
 /// What a goal counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GoalKind {
@@ -249,6 +322,12 @@ pub struct GardenPlan {
     pub left: Vec<Left>,
     /// Places planned, with their areas.
     pub places: Vec<(Place, SquareMetres)>,
+    /// Legumes between what stands at the beginning.
+    pub company: Vec<Company>,
+    /// What stands alone, and why.
+    pub alone: Vec<NoCompany>,
+    /// What the covers do, in the order of the plantings.
+    pub covers: Vec<PlannedCover>,
     /// Hours of work, half-month by half-month.
     pub work: Vec<HalfMonthWork>,
     /// Hours a week that were not to be passed, if a limit was asked for.

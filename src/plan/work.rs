@@ -166,7 +166,18 @@ pub(super) fn jobs(plan: &GardenPlan) -> Vec<Job> {
         bears: Estimate::ONE,
         mass: None,
     });
-    standing.chain(planted).collect()
+    let between = plan.company.iter().map(|company| Job {
+        place: company.place.clone(),
+        crop: company.crop,
+        method: Some(Method::Sown),
+        from: company.sown,
+        cleared: Some(company.cut).filter(|day| *day < plan.half_months.end()),
+        harvest: None,
+        area: company.area.0,
+        bears: Estimate::ONE,
+        mass: None,
+    });
+    standing.chain(between).chain(planted).collect()
 }
 
 impl HalfMonthWork {

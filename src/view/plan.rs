@@ -1,5 +1,6 @@
 //! The page of a plan.
 
+mod covers;
 mod unmet;
 mod work;
 
@@ -31,6 +32,7 @@ pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
     page.table(plantings_table(phrases, plan));
     page.blank();
     page.extend(cares(phrases, plan));
+    page.extend(covers::covers_page(phrases, plan));
     page.heading("Wishes");
     page.table(wishes_table(phrases, plan));
     page.lines(unmet_lines(phrases, plan));

@@ -7,7 +7,7 @@ use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::plan::solve::{Progress, Stage};
-use crate::plan::{GardenPlan, Goal, GoalKind, Kept, Lost, PlanAsk, garden_plan};
+use crate::plan::{GardenPlan, Goal, GoalKind, Kept, Lost, PlanAsk, Stays, garden_plan};
 use crate::records::Garden;
 use crate::view::{Phrases, compare_page, json, plan_csv, plan_page};
 
@@ -21,6 +21,7 @@ use crate::view::{Phrases, compare_page, json, plan_csv, plan_page};
 #[command(
     after_help = "Examples:\n  breakcrop plan --months 12\n  breakcrop plan --write plan.csv\n  \
 breakcrop plan --months 24 --hours-a-week 3 --legumes 25\n  \
+breakcrop plan --months 24 --stays M2=2027-10-01\n  \
 breakcrop plan --keep plan.csv --lost L3=white_rot"
 )]
 pub(in crate::cli) struct PlanArgs {
@@ -44,6 +45,9 @@ pub(in crate::cli) struct MadeArgs {
     /// Keep the plantings of this file and plan the rest (columns as in plantings.csv)
     #[arg(long, value_name = "FILE")]
     keep: Option<PathBuf>,
+    /// What stands in a bed stays until a day, peppers over the winter say: BED=DAY, again for each bed
+    #[arg(long, value_name = "BED=DAY")]
+    stays: Vec<String>,
     /// What if a bed were lost to a disease: BED=DISEASE, again for each bed
     #[arg(long, value_name = "BED=DISEASE")]
     lost: Vec<String>,
@@ -114,6 +118,9 @@ pub(in crate::cli) fn made(
     for lost in &args.lost {
         ask.lost.push(lost_bed(session, garden, lost)?);
     }
+    for stays in &args.stays {
+        ask.stays.push(staying(garden, stays)?);
+    }
     ask.hours_a_week = args.hours_a_week;
     for (kind, percent) in [(GoalKind::Covered, args.covered), (GoalKind::Legumes, args.legumes)] {
         if let Some(percent) = percent {
@@ -175,6 +182,16 @@ pub(in crate::cli) fn kept(
     Kept::read(session.knowledge(), garden, &name, &text)
         .map(|kept| kept.plantings)
         .map_err(|problems| CliError::plan_file(problems.list))
+}
+
+fn staying(garden: &Garden, written: &str) -> Result<Stays, CliError> {
+    let hint = "write BED=DAY, like M2=2027-10-01";
+    let Some((bed, day)) = written.rsplit_once('=') else {
+        return Err(CliError::input(format!("\"{written}\" names no day")).hint(hint));
+    };
+    let until = crate::season::iso_day(day)
+        .ok_or_else(|| CliError::input(format!("\"{day}\" is no day")).hint(hint))?;
+    Ok(Stays { place: Session::place(garden, bed)?, until })
 }
 
 fn lost_bed(session: &Session, garden: &Garden, written: &str) -> Result<Lost, CliError> {

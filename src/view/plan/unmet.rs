@@ -21,8 +21,8 @@ pub fn unmet_words(phrases: Phrases<'_>, unmet: &Unmet) -> String {
             "at no time of the year does the season let it be started here".to_owned()
         }
         Unmet::NoWindow { ready } => format!(
-            "whenever it is started here, it is picked in {}: wish for it then, and keep in store \
-             what stores",
+            "whenever it is started here, it is picked in {}: wish for it then, and store what \
+             keeps",
             months(ready)
         ),
         Unmet::TooLate { last } => last.map_or_else(

@@ -4,26 +4,33 @@ use super::super::phrase::Phrases;
 use super::super::text::{Label, Line, Page, Span, Table};
 use super::super::words;
 use crate::estimate::Estimate;
-use crate::knowledge::LabourTask;
-use crate::plan::{GardenPlan, HalfMonthWork, WorkPart};
+use crate::knowledge::{CropId, LabourPer, LabourTask, Meant};
+use crate::plan::{GardenPlan, HalfMonthWork};
 use crate::season::month_name;
 use chrono::Datelike;
 
 /// Peaks told.
 const PEAKS: usize = 3;
-/// Parts named of a half-month.
+/// Tasks named of a half-month, and crops of a task.
 const PARTS: usize = 4;
+const CROPS: usize = 3;
 /// Hours by which a half-month may pass the limit by rounding.
 const CLOSE: f64 = 1e-6;
 
 /// `3.2 (1.4 to 7)`.
 fn hours(hours: Estimate) -> String {
-    format!(
-        "{} ({} to {})",
-        words::number(hours.likely),
-        words::number(hours.low),
-        words::number(hours.high)
-    )
+    format!("{} ({} to {})", figure(hours.likely), figure(hours.low), figure(hours.high))
+}
+
+/// Hours, to hundredths below one; less than a minute is none.
+fn figure(hours: f64) -> String {
+    if hours < 1.0 / 60.0 {
+        "0".to_owned()
+    } else if hours < 0.995 {
+        format!("{hours:.2}")
+    } else {
+        words::rounded(hours)
+    }
 }
 
 /// Work in one line: the mean and the most.
@@ -34,7 +41,7 @@ pub(super) fn work_line(plan: &GardenPlan) -> Option<Line> {
     let all: f64 = plan.work.iter().map(|work| work.hours.likely).sum();
     Some(Line::at(1).text(format!(
         "work in the beds: {} hours a week on average; most from {}: {} a week",
-        words::number(all / weeks.max(1.0)),
+        figure(all / weeks.max(1.0)),
         most.from,
         hours(most.a_week())
     )))
@@ -67,11 +74,35 @@ pub(super) fn work_page(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
     for work in busiest(plan).take(PEAKS) {
         page.line(half_month_line(phrases, work));
     }
-    page.line(Line::at(1).and(
-        Label::Unknown,
-        "by hand, from rows of labour.csv; compost, paths, tools and selling are not in it",
+    page.line(Line::at(1).text(
+        "by practised hands, from rows of labour.csv; compost, paths, tools and selling are not in \
+         it",
     ));
+    page.lines(by_mass(phrases, plan));
     page
+}
+
+/// The same work reckoned from what gardeners wrote down for a kilogram, if the table has it.
+fn by_mass(phrases: Phrases<'_>, plan: &GardenPlan) -> Option<Line> {
+    let rows = phrases.knowledge.labour_rows().iter();
+    let row = rows
+        .filter(|row| row.task == LabourTask::Total && row.per == LabourPer::Kilogram)
+        .find(|row| matches!(&row.crop, Meant::Words(words) if **words == *"any"))?;
+    let kilograms: f64 =
+        plan.plantings.iter().filter_map(|planting| Some(planting.mass?.likely)).sum();
+    let days: i64 = plan.work.iter().map(|work| (work.to - work.from).num_days()).sum();
+    let a_week = kilograms * row.hours.likely / (days.max(7) as f64 / 7.0);
+    let source = row.citation.keys().next()?;
+    Some(
+        Line::at(1)
+            .text(format!(
+                "gardeners who kept diaries took {} hours in all for each kg; for this plan that \
+                 is {} hours a week ",
+                words::rounded(row.hours.likely),
+                figure(a_week)
+            ))
+            .and(Label::Source, format!("[{source}]")),
+    )
 }
 
 fn table(plan: &GardenPlan) -> Table {
@@ -129,35 +160,49 @@ fn limit_lines(phrases: Phrases<'_>, plan: &GardenPlan, limit: f64) -> Vec<Line>
     lines
 }
 
+/// The tasks of a half-month, most work first, each with the crops it is most for.
 fn half_month_line(phrases: Phrases<'_>, work: &HalfMonthWork) -> Line {
-    let parts: Vec<String> =
-        work.parts.iter().take(PARTS).map(|part| part_words(phrases, part)).collect();
-    let more = work.parts.len().saturating_sub(PARTS);
-    let more = if more == 0 { String::new() } else { format!(", {more} more") };
+    let mut by_task: Vec<(LabourTask, f64, Vec<CropId>)> = Vec::new();
+    for part in &work.parts {
+        match by_task.iter_mut().find(|(task, ..)| *task == part.task) {
+            Some((_, sum, crops)) => {
+                *sum += part.hours.likely;
+                if !crops.contains(&part.crop) {
+                    crops.push(part.crop);
+                }
+            }
+            None => by_task.push((part.task, part.hours.likely, vec![part.crop])),
+        }
+    }
+    by_task.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    let parts: Vec<String> = by_task
+        .iter()
+        .take(PARTS)
+        .map(|(task, sum, crops)| {
+            let names: Vec<&str> =
+                crops.iter().take(CROPS).map(|crop| phrases.crop(*crop)).collect();
+            let more = if crops.len() > CROPS { " ..." } else { "" };
+            format!("{} {} h ({}{more})", task_words(*task), figure(*sum), names.join(", "))
+        })
+        .collect();
     Line::at(1).and(Label::Name, work.from.to_string()).text(format!(
-        ": {} a week: {}{more}",
+        ": {} a week: {}",
         hours(work.a_week()),
         parts.join(", ")
     ))
 }
 
-fn part_words(phrases: Phrases<'_>, part: &WorkPart) -> String {
-    let verb = match part.task {
-        LabourTask::Prepare => "prepare for",
-        LabourTask::Sow => "sow",
-        LabourTask::SetOut => "set out",
-        LabourTask::Support => "stake",
-        LabourTask::Weed => "weed",
-        LabourTask::Tend => "tend",
-        LabourTask::Pick => "pick",
-        LabourTask::Clear => "clear",
-        LabourTask::CutDown => "cut down",
-        LabourTask::Total => "work on",
-    };
-    format!(
-        "{verb} {} in {} {} h",
-        phrases.crop(part.crop),
-        part.place,
-        words::number(part.hours.likely)
-    )
+fn task_words(task: LabourTask) -> &'static str {
+    match task {
+        LabourTask::Prepare => "making ground ready",
+        LabourTask::Sow => "sowing",
+        LabourTask::SetOut => "setting out",
+        LabourTask::Support => "staking",
+        LabourTask::Weed => "weeding",
+        LabourTask::Tend => "watering and looking over",
+        LabourTask::Pick => "picking",
+        LabourTask::Clear => "clearing",
+        LabourTask::CutDown => "cutting covers down",
+        LabourTask::Total => "all work",
+    }
 }
