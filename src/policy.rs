@@ -616,13 +616,17 @@ policy! {
     /// soil is not washed out. A winter under a cover comes to about a tenth.
     plan_cover: f64 = 0.01;
     /// Planning: what the cover adds that serves a bed best in its season, as a share of a full crop;
-    /// others by their share of what it does: as much as a legume's nitrogen.
-    plan_cover_serves: f64 = 0.06;
+    /// others by their share of what it does: twice a legume's nitrogen, so that among covers the bed
+    /// decides.
+    plan_cover_serves: f64 = 0.12;
     /// Planning: different covers at hand in a garden; more make the bound wide and the plan hard to
     /// follow.
     plan_covers: usize = 8;
     /// Planning: days of the gap for which covers are compared before the plan is made: a season.
     plan_cover_gap_days: f64 = 100.0;
+    /// Planning: part of the ground of a standing crop that must be free between its stems for a legume
+    /// to be worth sowing there.
+    plan_company_ground: f64 = 0.1;
     /// Planning: days from the day on which a crop that stayed the winter grows again to its picking:
     /// those of a fruiting crop from bloom, since its stems are there.
     plan_regrowth_days: f64 = 60.0;

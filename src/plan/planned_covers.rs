@@ -4,8 +4,10 @@ use super::model::Beds;
 use super::outcome::PlannedCover;
 use crate::advise::cover::{Gap, Question, candidates};
 use crate::knowledge::{CropId, Role};
-use crate::season::Date;
+use crate::season::{Date, add_days};
 
+/// Share of the best cover's worth from which another is as good: growth is not known any closer.
+const AS_GOOD: f64 = 0.85;
 /// Covers compared in a gap.
 const MOST: usize = 60;
 
@@ -21,7 +23,9 @@ pub(super) fn covers_of(beds: &Beds<'_>, place: usize, path: &[u32]) -> Vec<Plan
             continue;
         }
         let next = path.get(at + 1).map(|next| &offers[*next as usize]);
-        let to = next.map_or(offer.cleared, |next| next.planted);
+        // Where the plan ends before the cover does, it stands on.
+        let stands_on = add_days(offer.planted, shared.policy.plan_cover_gap_days);
+        let to = next.map_or(offer.cleared.max(stands_on), |next| next.planted);
         let question = Question {
             gap: Gap { from: offer.planted, to },
             next: next.map(|next| next.crop),
@@ -31,14 +35,17 @@ pub(super) fn covers_of(beds: &Beds<'_>, place: usize, path: &[u32]) -> Vec<Plan
         let garden = beds.planted(place, &path[..at]);
         let at = &beds.places[place].place;
         let ranked = candidates(knowledge, shared.policy, &garden, at, question, MOST);
-        let alone: Vec<CropId> = ranked
+        let alone: Vec<(CropId, f64)> = ranked
             .iter()
             .filter_map(|candidate| match candidate.parts.as_slice() {
-                [only] => Some(only.crop),
+                [only] => Some((only.crop, candidate.worth.map_or(0.0, |worth| worth.likely))),
                 _ => None,
             })
             .collect();
-        let rank = alone.iter().position(|crop| *crop == offer.crop);
+        let rank = alone.iter().position(|(crop, _)| *crop == offer.crop);
+        let own = rank.map_or(0.0, |rank| alone[rank].1);
+        let best =
+            alone.first().filter(|(best, worth)| *best != offer.crop && own < AS_GOOD * worth);
         let candidate = ranked.into_iter().find(
             |candidate| matches!(candidate.parts.as_slice(), [only] if only.crop == offer.crop),
         );
@@ -50,7 +57,7 @@ pub(super) fn covers_of(beds: &Beds<'_>, place: usize, path: &[u32]) -> Vec<Plan
             candidate,
             next,
             rank: rank.map(|rank| rank + 1),
-            best: alone.first().copied().filter(|best| *best != offer.crop),
+            best: best.map(|(crop, worth)| (*crop, own / worth)),
         });
     }
     found

@@ -103,7 +103,9 @@ fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     for (place, _) in &plan.places {
         let begins = table.rows.len();
         for standing in plan.standing.iter().filter(|standing| standing.place.bears_on(place)) {
-            let until = standing.free.map_or("stays".to_owned(), |day| day.to_string());
+            let until = standing
+                .free
+                .map_or("stays".to_owned(), |day| day_after(plan.half_months.day(0), day));
             table.rows.push(vec![
                 Span::new(Label::Name, ""),
                 Span::new(Label::Plain, "stands"),
@@ -127,6 +129,15 @@ fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     table
 }
 
+/// A day without its year where the day it follows tells that.
+fn day_after(before: Date, day: Date) -> String {
+    const NO_YEAR_NEEDED_DAYS: i64 = 330;
+    if (day - before).num_days() > NO_YEAR_NEEDED_DAYS {
+        return day.to_string();
+    }
+    format!("{} {}", day.day(), month_name(day.month()))
+}
+
 fn planting_row(phrases: Phrases<'_>, planting: &PlannedPlanting) -> Vec<Span> {
     let assessment = &planting.assessment;
     let kept = if planting.planned == Planned::Kept { " (kept)" } else { "" };
@@ -134,7 +145,7 @@ fn planting_row(phrases: Phrases<'_>, planting: &PlannedPlanting) -> Vec<Span> {
         Span::new(Label::Name, ""),
         Span::new(Label::Plain, planting.planted.to_string()),
         Span::new(Label::Name, format!("{}{kept}", phrases.crop(planting.crop))),
-        Span::new(Label::Plain, planting.cleared.to_string()),
+        Span::new(Label::Plain, day_after(planting.planted, planting.cleared)),
         Span::new(verdict_label(assessment.verdict), assessment.verdict.word().to_uppercase()),
         Span::new(Label::Plain, words::percent_short(planting.fed_yield).replace(" %", "")),
         Span::new(Label::Plain, planting.mass.map_or(String::new(), mass_words)),

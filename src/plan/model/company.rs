@@ -71,6 +71,16 @@ fn company_in(
     if in_time.is_empty() {
         return alone(WhyAlone::NoTime);
     }
+    if in_time.iter().all(|candidate| candidate.free_m2.is_none()) {
+        return alone(WhyAlone::SpacingUnknown);
+    }
+    let roomy = |candidate: &&CompanyCandidate| {
+        candidate.free_m2.is_some_and(|free| free >= policy.plan_company_ground * standing.area.0)
+    };
+    let in_time: Vec<&CompanyCandidate> = in_time.into_iter().filter(roomy).collect();
+    if in_time.is_empty() {
+        return alone(WhyAlone::NoRoom);
+    }
     let cheap: Vec<&CompanyCandidate> = in_time
         .into_iter()
         .filter(|candidate| candidate.yield_change.likely >= -policy.company_loss_told)

@@ -4,7 +4,7 @@
 //! the bed needs, and what would feed the bed's own diseases, differ by season and bed. A plan holds
 //! one crop in a place at a time, so mixtures are left out.
 
-use crate::advise::cover::{Gap, Question, candidates};
+use crate::advise::cover::{Gap, Question, Standing, candidates};
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::plan::half_months::{A_YEAR, HalfMonths};
 use crate::plan::solve::side_by_side;
@@ -18,6 +18,10 @@ const SEASON: u8 = 4;
 const SEASONS: usize = 6;
 /// Candidates looked at in each season.
 const MOST: usize = 8;
+
+/// Part of its worth that a cover keeps if something must be looked at first: it may raise a disease
+/// of the bed, or comes back after the hoe.
+const CARE: f64 = 0.5;
 
 /// A cover that may stand in a place, with how well it serves there.
 #[derive(Clone, Debug)]
@@ -85,7 +89,8 @@ fn covers_of(
             .iter()
             .filter_map(|candidate| match candidate.parts.as_slice() {
                 [only] if knowledge.crops[only.crop].role == Role::Cover => {
-                    Some((only.crop, candidate.worth.map_or(0.0, |worth| worth.likely)))
+                    let care = if candidate.standing == Standing::WithCare { CARE } else { 1.0 };
+                    Some((only.crop, care * candidate.worth.map_or(0.0, |worth| worth.likely)))
                 }
                 _ => None,
             })

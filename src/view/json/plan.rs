@@ -132,7 +132,7 @@ pub struct AloneJson {
     pub section: Option<String>,
     /// What stands there.
     pub with: String,
-    /// `none_may_stand`, `no_time`, `costs_yield` or `shares_disease`.
+    /// `none_may_stand`, `no_time`, `spacing_unknown`, `no_room`, `costs_yield` or `shares_disease`.
     pub why: &'static str,
 }
 
@@ -354,6 +354,8 @@ fn alone_json(phrases: Phrases<'_>, alone: &NoCompany) -> AloneJson {
         why: match alone.why {
             WhyAlone::NoneMayStand => "none_may_stand",
             WhyAlone::NoTime => "no_time",
+            WhyAlone::SpacingUnknown => "spacing_unknown",
+            WhyAlone::NoRoom => "no_room",
             WhyAlone::CostsYield => "costs_yield",
             WhyAlone::Shares(_) => "shares_disease",
         },

@@ -32,8 +32,7 @@ fn cover_line(phrases: Phrases<'_>, cover: &PlannedCover) -> Line {
     let line = Line::at(1)
         .and(Label::Name, format!("{} {} {}", cover.place, cover.sown, phrases.crop(cover.crop)));
     let Some(candidate) = &cover.candidate else {
-        return line
-            .text(": the gap is short for it; it covers the ground, and no more is reckoned");
+        return line.text(": too short a gap for it to close; it covers part of the ground");
     };
     let mut parts = vec![format!("sown for {}", goal_words(candidate.goal))];
     let seed = candidate.parts.first().and_then(|part| part.seed);
@@ -51,13 +50,16 @@ fn cover_line(phrases: Phrases<'_>, cover: &PlannedCover) -> Line {
     parts.extend(life_words(phrases, &candidate.soil_life));
     parts.push(ending_words(phrases, cover, candidate));
     if candidate.standing == Standing::WithCare {
-        parts.push("with care".to_owned());
+        parts.push("look first: see `cover` for why it asks for care".to_owned());
     }
     match (cover.rank, cover.best) {
-        (Some(1), _) => parts.push("the one that serves this gap best".to_owned()),
-        (Some(_), Some(best)) => {
-            parts.push(format!("{} would serve this gap better", phrases.crop(best)));
-        }
+        (_, Some((best, share))) if share > 0.0 => parts.push(format!(
+            "it does {:.0} % of what {} would do here, which fits the plan less",
+            100.0 * share,
+            phrases.crop(best)
+        )),
+        (Some(1), None) => parts.push("none serves this gap better".to_owned()),
+        (_, None) => parts.push("about as good as any here".to_owned()),
         _ => {}
     }
     line.text(format!(": {}", parts.join("; ")))
@@ -74,16 +76,21 @@ fn goal_words(goal: Goal) -> &'static str {
     }
 }
 
+/// `3.8 g/m2 of nitrogen free to the next crop (0.5 tied up to 8 free)`.
 fn nitrogen_words(phrases: Phrases<'_>, free: Estimate) -> String {
-    if free.high <= 0.0 {
-        format!("ties up {} of nitrogen at first", phrases.units.nutrients(free.map(f64::abs)))
-    } else if free.low < 0.0 {
-        format!(
-            "{} of nitrogen come free to the next crop, or are tied up at first",
-            phrases.units.nutrients(free)
-        )
+    let figure = |grams: f64| words::rounded(phrases.units.over_ground(grams.abs()));
+    let sign = phrases.units.over_ground_sign();
+    let end =
+        |grams: f64| format!("{} {}", figure(grams), if grams < 0.0 { "tied up" } else { "free" });
+    let range = if free.low < 0.0 {
+        format!("{} to {}", end(free.low), end(free.high))
     } else {
-        format!("{} of nitrogen come free to the next crop", phrases.units.nutrients(free))
+        format!("{} to {}", figure(free.low), figure(free.high))
+    };
+    if free.likely < 0.0 {
+        format!("ties up {} {sign} of nitrogen at first ({range})", figure(free.likely))
+    } else {
+        format!("{} {sign} of nitrogen free to the next crop ({range})", figure(free.likely))
     }
 }
 
@@ -165,6 +172,11 @@ fn alone_line(phrases: Phrases<'_>, alone: &NoCompany) -> Line {
              bed has)"
                 .to_owned()
         }
+        WhyAlone::SpacingUnknown => {
+            "plants and their spacing are not on record, so nothing tells where seed could go"
+                .to_owned()
+        }
+        WhyAlone::NoRoom => "its plants leave too little ground free between them".to_owned(),
         WhyAlone::NoTime => "none has the days to grow before it must be cut".to_owned(),
         WhyAlone::CostsYield => "each would cost the crop too much".to_owned(),
         WhyAlone::Shares(diseases) => {
