@@ -616,9 +616,8 @@ policy! {
     /// soil is not washed out. A winter under a cover comes to about a tenth.
     plan_cover: f64 = 0.01;
     /// Planning: what the cover adds that serves a bed best in its season, as a share of a full crop;
-    /// others by their share of what it does: twice a legume's nitrogen, so that among covers the bed
-    /// decides.
-    plan_cover_serves: f64 = 0.12;
+    /// others by their share of what it does: as much as a legume's nitrogen.
+    plan_cover_serves: f64 = 0.06;
     /// Planning: different covers at hand in a garden; more make the bound wide and the plan hard to
     /// follow.
     plan_covers: usize = 8;

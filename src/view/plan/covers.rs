@@ -37,29 +37,18 @@ fn cover_line(phrases: Phrases<'_>, cover: &PlannedCover) -> Line {
     let mut parts = vec![format!("sown for {}", goal_words(candidate.goal))];
     let seed = candidate.parts.first().and_then(|part| part.seed);
     parts.extend(seed.map(|grams| format!("{} g of seed", words::rounded(grams.likely))));
-    parts.extend(
-        candidate.dry_matter.map(|grown| format!("grows {}", phrases.units.nutrients(grown))),
-    );
-    parts.extend(
-        candidate
-            .fixed
-            .filter(|fixed| fixed.high > 0.05)
-            .map(|fixed| format!("{} of nitrogen from the air", phrases.units.nutrients(fixed))),
-    );
     parts.extend(candidate.available.map(|free| nitrogen_words(phrases, free)));
     parts.extend(life_words(phrases, &candidate.soil_life));
     parts.push(ending_words(phrases, cover, candidate));
     if candidate.standing == Standing::WithCare {
-        parts.push("look first: see `cover` for why it asks for care".to_owned());
+        parts.push("asks for care (`cover` says why)".to_owned());
     }
-    match (cover.rank, cover.best) {
-        (_, Some((best, share))) if share > 0.0 => parts.push(format!(
-            "it does {:.0} % of what {} would do here, which fits the plan less",
+    match cover.best {
+        Some((best, share)) if share > 0.0 => parts.push(format!(
+            "it does {:.0} % of what {} would, which fits the plan less",
             100.0 * share,
             phrases.crop(best)
         )),
-        (Some(1), None) => parts.push("none serves this gap better".to_owned()),
-        (_, None) => parts.push("about as good as any here".to_owned()),
         _ => {}
     }
     line.text(format!(": {}", parts.join("; ")))
@@ -108,7 +97,6 @@ fn life_words(phrases: Phrases<'_>, lives: &[SoilLife]) -> Vec<String> {
     };
     [
         ("lowers", named(&|life: &SoilLife| life.turn == Some(Turn::Lowers))),
-        ("does not feed", named(&|life: &SoilLife| life.turn == Some(Turn::Neutral))),
         ("may raise", named(&|life: &SoilLife| life.may_raise())),
         (
             "nobody has said what it does to",
