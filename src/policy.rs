@@ -1,15 +1,19 @@
 //! Choices that are ours, with their reasons: thresholds and weights, never facts.
 //!
 //! Facts are sourced rows of the knowledge tables. What stands here is project judgment; it is
-//! printed on demand, shown in reports, and a grower may override it.
+//! printed on demand, and a grower may lay own values over it, which every answer then names.
+
+mod own;
+
+pub use own::{OwnChoice, OwnPolicy, OwnValue, Refused};
 
 use crate::estimate::Estimate;
-use serde::Serialize;
+use own::Choice as _;
 
 macro_rules! policy {
     ($($(#[doc = $doc:literal])* $name:ident: $type:ty = $value:expr;)*) => {
         /// The table of choices.
-        #[derive(Clone, Debug, PartialEq, Serialize)]
+        #[derive(Clone, Debug, PartialEq)]
         pub struct Policy {
             $($(#[doc = $doc])* pub $name: $type,)*
         }
@@ -21,15 +25,26 @@ macro_rules! policy {
         }
 
         impl Policy {
-            /// Every choice: its name, its value as printed, its reason.
+            /// Every choice: its name, its value, its reason. One figure is a range without width.
             #[must_use]
-            pub fn entries(&self) -> Vec<(&'static str, String, &'static str)> {
-                vec![$((
-                    stringify!($name),
-                    serde_json::to_string(&self.$name).unwrap_or_default(),
-                    concat!($($doc),*).trim(),
-                ),)*]
+            pub fn entries(&self) -> Vec<(&'static str, Estimate, &'static str)> {
+                vec![$((stringify!($name), self.$name.range(), concat!($($doc),*).trim()),)*]
             }
+
+            /// Puts an own value in the place of ours.
+            ///
+            /// # Errors
+            /// Why it cannot stand there; the choice is left as it was.
+            pub fn lay(&mut self, choice: &str, own: OwnValue) -> Result<(), Refused> {
+                match choice {
+                    $(stringify!($name) => self.$name = self.$name.laid(own)?,)*
+                    _ => return Err(Refused::Unknown),
+                }
+                Ok(())
+            }
+
+            /// The names of the choices, in the order of the table.
+            pub const NAMES: &[&str] = &[$(stringify!($name)),*];
         }
     };
 }

@@ -137,7 +137,7 @@ fn evidence(
         planting.place.bears_on(place)
             && planting.stood.end.is_some_and(|end| (since..date).contains(&end))
     });
-    evidence.extend(cleared.map(|planting| Evidence::planting(planting)));
+    evidence.extend(cleared.map(Evidence::planting));
     let nutrient = Nutrient::Nitrogen;
     evidence.push(Evidence::Figure(FigureNote::Booked { nutrient, grams: free.range() }));
     evidence
