@@ -97,6 +97,7 @@ impl Phrases<'_> {
             | FindingClaim::NoHarvest { .. }
             | FindingClaim::HarvestWithoutPlanting { .. }
             | FindingClaim::ObservationWithoutPlanting { .. }
+            | FindingClaim::SicknessOnlyInNote { .. }
             | FindingClaim::CauseNotOfCrop { .. }
             | FindingClaim::ObservationsContradict { .. }
             | FindingClaim::HarvestTooSoon { .. }
@@ -327,6 +328,10 @@ impl Phrases<'_> {
             FindingClaim::ObservationWithoutPlanting { crop } => {
                 format!("{} looked at where none stood", self.crop(*crop))
             }
+            FindingClaim::SicknessOnlyInNote { crop, word } => format!(
+                "the note on {} says \"{word}\", and no observation does: nothing is on record",
+                self.crop(*crop)
+            ),
             FindingClaim::CauseNotOfCrop { crop, pathogen } => format!(
                 "{} was noted on {}, which it does not attack",
                 self.disease(*pathogen),
@@ -485,6 +490,9 @@ impl Phrases<'_> {
             FindingClaim::HarvestWithoutPlanting { .. }
             | FindingClaim::ObservationWithoutPlanting { .. } => {
                 "correct the bed, the crop or the day"
+            }
+            FindingClaim::SicknessOnlyInNote { .. } => {
+                "write it into observations.csv, cause `unknown` if nobody knows"
             }
             FindingClaim::CauseNotOfCrop { .. } => "correct the cause, or have it named",
             FindingClaim::ObservationsContradict { .. } => "delete one, or write the sections",
