@@ -409,16 +409,16 @@ fn a_plan_keeps_within_the_hours_there_are() {
 fn goals_for_the_ground_are_worth_planting_for() {
     let knowledge = Knowledge::embedded();
     let garden = winter_garden(&knowledge);
-    let plain = plan_of(&knowledge, &garden, &small_ask());
+    let usual = plan_of(&knowledge, &garden, &small_ask());
     let goals = vec![Goal { kind: GoalKind::Legumes, share: 0.45 }];
     let asked = PlanAsk { goals, ..small_ask() };
     let plan = plan_of(&knowledge, &garden, &asked);
     assert_eq!(faults(&knowledge, &garden, &asked, &plan), Vec::<String>::new());
     assert!(
-        plan.legumes_of_all > plain.legumes_of_all || plain.legumes_of_all >= 0.45,
+        plan.legumes_of_all > usual.legumes_of_all || usual.legumes_of_all >= 0.45,
         "{} {}",
         plan.legumes_of_all,
-        plain.legumes_of_all
+        usual.legumes_of_all
     );
     assert!(plan.legumes_of_all > 0.3, "{}", plan.legumes_of_all);
 }

@@ -109,8 +109,8 @@ pub fn garden_plan(
     if garden.beds.is_empty() {
         return Err(PlanError::NoBed);
     }
-    let wished = occurrences(knowledge, &garden, half_months);
-    let wishes = &wished.wishes;
+    let season = occurrences(knowledge, &garden, half_months);
+    let wishes = &season.wishes;
     if wishes.is_empty() {
         return Err(PlanError::NoWish);
     }
@@ -150,7 +150,7 @@ pub fn garden_plan(
     if let Some(a_week) = ask.hours_a_week.filter(|_| !ask.only_kept) {
         solved = keep_within(&instance, &beds, (solved, a_week), &effort, told);
     }
-    Ok(answer(&beds, &instance, &solved, (wished.clone(), &standing), (ask, effort)))
+    Ok(answer(&beds, &instance, &solved, (season.clone(), &standing), (ask, effort)))
 }
 
 /// Gives what stands in a place a later end.

@@ -2,7 +2,7 @@
 //! it that stops the wish.
 
 use super::half_months::A_YEAR;
-use super::model::{Beds, CropCourse, Occurrence, Shared};
+use super::model::{Beds, CropCourse, Occurrence, Shared, Start};
 use super::outcome::{PlannedPlanting, Unmet, Waiting};
 use crate::season::{Date, add_days};
 use crate::units::SquareMetres;
@@ -124,10 +124,9 @@ fn first_free(
 }
 
 /// First and last day of the picking of a start on a day.
-fn picked(course: &CropCourse, slot: u8, on: Date) -> Option<Option<(Date, Date)>> {
-    let start = course.start(slot)?;
+fn picked(start: &Start, on: Date) -> Option<(Date, Date)> {
     let day = |days: i64| add_days(on, days as f64);
-    Some(start.harvest.map(|(first, last)| (day(first), day(last))))
+    start.harvest.map(|(first, last)| (day(first), day(last)))
 }
 
 fn served_start(
@@ -137,7 +136,7 @@ fn served_start(
     slot: u8,
 ) -> Option<Date> {
     let on = shared.half_months.day(slot);
-    (wish.served_by(on, picked(course, slot, on)?) > 0.0).then_some(on)
+    (wish.served_by(on, picked(&course.start(slot)?, on)) > 0.0).then_some(on)
 }
 
 /// The last start before the plan that would have been in time, within a year: one of which most is
@@ -153,7 +152,7 @@ fn last_start_before(shared: Shared<'_>, course: &CropCourse, wish: &Occurrence)
     let starts: Vec<(Date, f64)> = (0..A_YEAR)
         .filter_map(|slot| {
             let on = shared.half_months.day(slot);
-            let served = next.served_by(on, picked(course, slot, on)?);
+            let served = next.served_by(on, picked(&course.start(slot)?, on));
             let before = on.checked_sub_months(year)?;
             (served > 0.0 && before < begin).then_some((before, served))
         })
@@ -169,7 +168,7 @@ fn ready(shared: Shared<'_>, course: &CropCourse) -> Vec<u32> {
     let mut months = Vec::new();
     for slot in 0..A_YEAR {
         let on = shared.half_months.day(slot);
-        if let Some(Some((first, last))) = picked(course, slot, on) {
+        if let Some((first, last)) = course.start(slot).and_then(|start| picked(&start, on)) {
             let mut day = first;
             while day <= last {
                 months.push(day.month());

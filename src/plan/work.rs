@@ -39,7 +39,7 @@ pub(super) struct Job {
 /// One task of a planting, with the days over which it is spread.
 #[derive(Clone, Debug)]
 pub(super) struct Task {
-    pub(super) task: LabourTask,
+    pub(super) kind: LabourTask,
     pub(super) from: Date,
     pub(super) to: Date,
     pub(super) hours: Estimate,
@@ -54,7 +54,7 @@ pub(super) fn tasks_of(knowledge: &Knowledge, job: &Job, until: Date) -> Vec<Tas
         let Some(row) = knowledge.labour(job.crop, task) else { return };
         let Some(hours) = hours(row, job, times) else { return };
         let to = to.max(add_days(from, 1.0));
-        tasks.push(Task { task, from, to, hours });
+        tasks.push(Task { kind: task, from, to, hours });
     };
     let soon = add_days(job.from, DAYS_TO_DO_IT);
     if let Some(method) = job.method {
@@ -123,7 +123,7 @@ pub(super) fn by_half_month(
                 let half_month = &mut work[usize::from(slot)];
                 half_month.hours = half_month.hours + hours;
                 half_month.parts.push(WorkPart {
-                    task: task.task,
+                    task: task.kind,
                     place: job.place.clone(),
                     crop: job.crop,
                     hours,

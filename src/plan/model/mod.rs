@@ -10,7 +10,7 @@ mod wishes;
 
 pub(super) use choices::{Made, Shared, choices, fed_yield};
 pub(super) use company::{kept_company, lay_out_company};
-pub(super) use courses::{CropCourse, courses};
+pub(super) use courses::{CropCourse, Start, courses};
 pub(super) use covers::lay_out_covers;
 pub(super) use places::{PlanPlace, places};
 pub(super) use sequences::{Beds, shortfall};

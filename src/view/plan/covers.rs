@@ -36,7 +36,7 @@ fn cover_line(phrases: Phrases<'_>, cover: &PlannedCover) -> Line {
     };
     let mut parts = vec![format!("sown for {}", goal_words(candidate.goal))];
     let seed = candidate.parts.first().and_then(|part| part.seed);
-    parts.extend(seed.map(|grams| format!("{} g of seed", words::rounded(grams.likely))));
+    parts.extend(seed.map(|grams| seed_words(phrases, grams)));
     parts.extend(candidate.available.map(|free| nitrogen_words(phrases, free)));
     parts.extend(life_words(phrases, &candidate.soil_life));
     parts.push(ending_words(phrases, cover, candidate));
@@ -54,6 +54,11 @@ fn cover_line(phrases: Phrases<'_>, cover: &PlannedCover) -> Line {
     line.text(format!(": {}", parts.join("; ")))
 }
 
+fn seed_words(phrases: Phrases<'_>, grams: Estimate) -> String {
+    let units = phrases.units;
+    format!("{} {} of seed", units.figure(units.small_mass(grams.likely)), units.small_mass_sign())
+}
+
 fn goal_words(goal: Goal) -> &'static str {
     match goal {
         Goal::Nitrogen => "the nitrogen the next crop lacks",
@@ -67,7 +72,7 @@ fn goal_words(goal: Goal) -> &'static str {
 
 /// `3.8 g/m2 of nitrogen free to the next crop (0.5 tied up to 8 free)`.
 fn nitrogen_words(phrases: Phrases<'_>, free: Estimate) -> String {
-    let figure = |grams: f64| words::rounded(phrases.units.over_ground(grams.abs()));
+    let figure = |grams: f64| phrases.units.nutrient_figure(grams.abs());
     let sign = phrases.units.over_ground_sign();
     let end =
         |grams: f64| format!("{} {}", figure(grams), if grams < 0.0 { "tied up" } else { "free" });
@@ -130,14 +135,16 @@ fn company_line(phrases: Phrases<'_>, company: &Company) -> Line {
         ),
     );
     let mut parts = Vec::new();
-    parts.extend(company.grams.map(|grams| format!("{} g of seed", words::rounded(grams.likely))));
-    parts.push(format!("on {} m2", words::rounded(company.area.0)));
+    parts.extend(company.grams.map(|grams| seed_words(phrases, grams)));
+    parts.push(format!(
+        "on {} {}",
+        words::rounded(phrases.units.area(company.area.0)),
+        phrases.units.area_sign()
+    ));
     parts.push(format!("cut it at the ground by {}", company.cut));
-    parts.extend(
-        company.nitrogen_g.map(|grams| {
-            format!("{} g of nitrogen come free to the crop", words::with_range(grams))
-        }),
-    );
+    parts.extend(company.nitrogen_g.map(|grams| {
+        format!("{} of nitrogen come free to the crop", phrases.units.small_mass_range(grams))
+    }));
     let change = company.yield_change;
     if !company.kept {
         parts.push(if change.low > -0.005 {

@@ -60,16 +60,17 @@ pub fn unmet_words(phrases: Phrases<'_>, unmet: &Unmet) -> String {
                 format!("the plan has {} there, worth more", words::list(&instead))
             };
             format!(
-                "not enough area: it needs {} m2 of a full crop and lacks {}; {}; {why}",
-                words::rounded(needs.0),
-                words::rounded(short.0),
-                could_bear(could),
+                "not enough area: it needs {} {} of a full crop and lacks {}; {}; {why}",
+                words::rounded(phrases.units.area(needs.0)),
+                phrases.units.area_sign(),
+                words::rounded(phrases.units.area(short.0)),
+                could_bear(phrases, could),
             )
         }
     }
 }
 
-fn could_bear(could: &[(Place, SquareMetres)]) -> String {
+fn could_bear(phrases: Phrases<'_>, could: &[(Place, SquareMetres)]) -> String {
     let sum: f64 = could.iter().map(|(_, area)| area.0).sum();
     let names: Vec<String> = could.iter().take(NAMED).map(|(place, _)| place.to_string()).collect();
     let names = if could.len() > NAMED {
@@ -77,7 +78,11 @@ fn could_bear(could: &[(Place, SquareMetres)]) -> String {
     } else {
         words::list(&names)
     };
-    format!("{names} could bear it in time ({} m2)", words::rounded(sum))
+    format!(
+        "{names} could bear it in time ({} {})",
+        words::rounded(phrases.units.area(sum)),
+        phrases.units.area_sign()
+    )
 }
 
 fn and_more(count: usize) -> String {

@@ -96,9 +96,10 @@ fn by_mass(phrases: Phrases<'_>, plan: &GardenPlan) -> Option<Line> {
     Some(
         Line::at(1)
             .text(format!(
-                "gardeners who kept diaries took {} hours in all for each kg; for this plan that \
+                "gardeners who kept diaries took {} hours in all for each {}; for this plan that \
                  is {} hours a week ",
-                words::rounded(row.hours.likely),
+                figure(row.hours.likely / phrases.units.mass(1.0)),
+                phrases.units.mass_sign(),
                 figure(a_week)
             ))
             .and(Label::Source, format!("[{source}]")),
@@ -120,15 +121,14 @@ fn table(plan: &GardenPlan) -> Table {
         let cell = Span::new(label, format!("{}{mark}", hours(a_week)));
         let month = format!("{} {}", month_name(work.from.month()), work.from.year());
         let second = work.from.day() > 15;
-        match table.rows.last_mut().filter(|row| row[0].text == month && second) {
-            Some(row) => row[2] = cell,
-            None => {
-                let blank = Span::new(Label::Plain, "");
-                let cells = if second { [blank, cell] } else { [cell, blank] };
-                let [first, last] = cells;
-                table.rows.push(vec![Span::new(Label::Plain, month), first, last]);
-            }
+        let same = table.rows.last_mut().filter(|row| row[0].text == month && second);
+        if let Some(row) = same {
+            row[2] = cell;
+            continue;
         }
+        let blank = Span::new(Label::Plain, "");
+        let [first, last] = if second { [blank, cell] } else { [cell, blank] };
+        table.rows.push(vec![Span::new(Label::Plain, month), first, last]);
     }
     table
 }
