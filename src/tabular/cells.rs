@@ -4,12 +4,12 @@ use std::cell::Cell;
 use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
-use csv::StringRecord;
 
 use super::column::{Column, Kind};
 use super::formula::{holds_text, restored};
 use super::locate::place_of_field;
 use super::problem::{Problem, Problems, RowProblem};
+use super::rows::Fields;
 use crate::origin::Origin;
 use crate::season::{Date, YEARS, iso_day};
 use crate::units::Conversion;
@@ -32,7 +32,7 @@ pub(super) struct Row<'a> {
     pub(super) header: &'a str,
     pub(super) line: u32,
     pub(super) raw: &'a str,
-    pub(super) record: &'a StringRecord,
+    pub(super) record: Fields<'a>,
 }
 
 /// The outcome of looking up a name: the thing named, or names near it.
@@ -45,7 +45,7 @@ pub struct Cells<'a> {
     header: &'a str,
     line: u32,
     raw: &'a str,
-    record: &'a StringRecord,
+    record: Fields<'a>,
     columns: &'static [Column],
     places: &'a [Place],
     problems: &'a mut Problems,
@@ -128,7 +128,10 @@ impl<'a> Cells<'a> {
 
     /// The text of a cell, trimmed; `None` if blank or the column is absent.
     pub fn text(&mut self, name: &str) -> Option<&'a str> {
-        let at = self.index(name);
+        self.text_at(self.index(name))
+    }
+
+    fn text_at(&mut self, at: usize) -> Option<&'a str> {
         let column = &self.columns[at];
         let value = self.trimmed(at);
         if value.is_empty() {
@@ -164,8 +167,8 @@ impl<'a> Cells<'a> {
 
     /// A day.
     pub fn date(&mut self, name: &str) -> Option<Date> {
-        let value = self.text(name)?;
         let at = self.index(name);
+        let value = self.text_at(at)?;
         match iso_day(value) {
             Some(day) if YEARS.contains(&day.year()) => Some(day),
             Some(_) => {
@@ -187,8 +190,8 @@ impl<'a> Cells<'a> {
 
     /// A number, converted to the unit kept, within the column's bounds.
     pub fn number(&mut self, name: &str) -> Option<f64> {
-        let written = self.text(name)?;
         let at = self.index(name);
+        let written = self.text_at(at)?;
         let (least, most) = match self.columns[at].kind {
             Kind::Measured(_, least, most) | Kind::Number(least, most) => (least, most),
             Kind::Text(_) | Kind::Name(_) | Kind::Date | Kind::Whole(..) | Kind::Choice(_) => {
@@ -219,8 +222,8 @@ impl<'a> Cells<'a> {
 
     /// A whole number within the column's bounds.
     pub fn whole(&mut self, name: &str) -> Option<i64> {
-        let written = self.text(name)?;
         let at = self.index(name);
+        let written = self.text_at(at)?;
         let Ok(number) = written.parse::<i64>() else {
             self.note(at, written, Problem::NotWhole, Some("write digits only".to_owned()));
             return None;
@@ -237,8 +240,8 @@ impl<'a> Cells<'a> {
 
     /// One of the column's words, as its place in the list.
     pub fn choice(&mut self, name: &str) -> Option<usize> {
-        let written = self.text(name)?;
         let at = self.index(name);
+        let written = self.text_at(at)?;
         let Kind::Choice(allowed) = self.columns[at].kind else {
             return None;
         };
@@ -261,8 +264,8 @@ impl<'a> Cells<'a> {
 
     /// A name, looked up by `resolve`, which offers near names when it fails.
     pub fn name<T>(&mut self, name: &str, resolve: impl FnOnce(&str) -> Resolved<T>) -> Option<T> {
-        let written = self.text(name)?;
         let at = self.index(name);
+        let written = self.text_at(at)?;
         match resolve(written) {
             Ok(found) => Some(found),
             Err(near) => {
@@ -313,7 +316,7 @@ impl<'a> Cells<'a> {
             .chain(0..from)
             .find(|&at| self.columns[at].name == name)
             .expect("a reader asks only for columns of its own table");
-        self.next.set(at);
+        self.next.set(at + 1);
         at
     }
 
