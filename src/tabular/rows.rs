@@ -59,9 +59,16 @@ pub(super) enum Next<'a> {
 /// Where a record lies among the bytes at hand.
 enum Found {
     /// A line without a quote.
-    Line { begins: usize, ends: usize, line: u32 },
+    Line {
+        begins: usize,
+        ends: usize,
+        line: u32,
+    },
     /// Read by `csv-core`: so many bytes of unquoted fields.
-    Parsed { length: usize, is_ended: bool },
+    Parsed {
+        length: usize,
+        is_ended: bool,
+    },
     TooLong,
     End,
 }
