@@ -4,10 +4,12 @@
 #![expect(clippy::disallowed_methods, reason = "the shell: this is where record files are read")]
 
 mod foreign;
+mod own_policy;
 #[cfg(feature = "spreadsheets")]
 mod sheets;
 
 pub use foreign::{DateOrder, Foreign, ForeignError, Renamed};
+pub use own_policy::{OWN_POLICY_COLUMNS, OWN_POLICY_FILE, own_policy};
 #[cfg(feature = "spreadsheets")]
 pub use sheets::{is_spreadsheet, read_spreadsheet};
 

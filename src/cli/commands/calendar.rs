@@ -54,7 +54,7 @@ pub(in crate::cli) fn run(session: &Session, args: &CalendarArgs) -> Result<Outc
                 "the plan asks for nothing, and a calendar cannot be empty",
             ));
         };
-        std::fs::write(path, text)?;
+        session.write_file(path, text.as_bytes())?;
     }
     if args.csv {
         return Session::out(&calendar_csv(phrases, &tasks));

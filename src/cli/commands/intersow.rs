@@ -95,7 +95,7 @@ pub(in crate::cli) fn run(session: &Session, args: &IntersowArgs) -> Result<Outc
         };
         let (standing, cover) = (phrases.crop(advice.standing.crop), phrases.crop(best.crop));
         let title = format!("{cover} between {standing} in {place}");
-        std::fs::write(path, bed_svg(layout, &title, standing, cover))?;
+        session.write_file(path, bed_svg(layout, &title, standing, cover).as_bytes())?;
         session.note(&format!("wrote {}", path.display()));
     }
     session.print(

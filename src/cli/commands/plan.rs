@@ -62,7 +62,8 @@ pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome,
     let (ask, plan) = made(session, &garden, &args.made)?;
     let phrases = Phrases::new(session.knowledge());
     if let Some(path) = &args.write {
-        std::fs::write(path, plan_csv(phrases, &plan))?;
+        Session::must_not_be_records(path)?;
+        session.write_file(path, plan_csv(phrases, &plan).as_bytes())?;
     }
     if let Some(path) = &args.against {
         let other = PlanAsk { kept: kept(session, &garden, path)?, only_kept: true, ..ask };

@@ -1,6 +1,5 @@
 //! `report`: the garden as one HTML file.
 
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use crate::advise::survey;
@@ -12,7 +11,7 @@ use crate::plan::{PlanAsk, tasks};
 use crate::records::Garden;
 use crate::render::report_html;
 use crate::view::report::{Chapter, Material, report};
-use crate::view::{Label, Line, Page, Phrases, calendar_page, plan_page, words};
+use crate::view::{Label, Line, Page, Phrases, calendar_page, own_choices_page, plan_page, words};
 
 /// Write the garden report: one HTML file to read on a phone or to print
 ///
@@ -49,13 +48,14 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
         survey: &survey,
         audit: &found,
     };
-    let chapters = match &args.plan {
+    let mut chapters = match &args.plan {
         Some(path) => plan_chapters(session, &garden, path)?,
         None => Vec::new(),
     };
+    chapters.extend(own_choices(session));
     let report = report(&material, chapters);
     let text = report_html(&report);
-    write(&args.file, &text)?;
+    session.write_file(&args.file, text.as_bytes())?;
     session.print(
         || {
             let mut page = Page::default();
@@ -83,6 +83,16 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
             })
         },
     )
+}
+
+/// The choices in which an own value counts, if there are any.
+fn own_choices(session: &Session) -> Option<Chapter> {
+    let own = &session.own_choices;
+    (!own.is_empty()).then(|| Chapter {
+        id: "own-choices",
+        title: "Own choices".to_owned(),
+        page: own_choices_page(&session.policy, own),
+    })
 }
 
 /// Longest plan there is.
@@ -114,16 +124,4 @@ fn plan_chapters(
             page: calendar_page(phrases, &tasks(session.knowledge(), &plan)),
         },
     ])
-}
-
-/// Writes the file beside its place and moves it there, so that no half report is ever read.
-fn write(path: &Path, text: &str) -> Result<(), CliError> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    file.persist(path).map_err(|error| error.error)?;
-    Ok(())
 }
