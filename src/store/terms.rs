@@ -81,6 +81,10 @@ impl TermTexts {
         self.beds.get(&id).cloned()
     }
 
+    pub(super) fn bed_name(&self, id: i64) -> Option<&str> {
+        self.beds.get(&id).map(|name| &**name)
+    }
+
     pub(super) fn term(&self, id: i64) -> Option<Box<str>> {
         self.terms.get(&id).cloned()
     }
