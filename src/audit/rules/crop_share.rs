@@ -46,7 +46,9 @@ impl Rule for CropShare {
             return Vec::new();
         };
         let Shares { beds, first, grounds, .. } = &whole.sums.shares;
-        if *beds < whole.policy.crop_share_beds || first.is_none_or(|first| first > year_to(whole.today).0) {
+        if *beds < whole.policy.crop_share_beds
+            || first.is_none_or(|first| first > year_to(whole.today).0)
+        {
             return Vec::new();
         }
         let all: i128 = grounds.values().map(|ground| ground.held).sum();
