@@ -32,6 +32,7 @@ impl<'a> Fields<'a> {
         self.bounds.len()
     }
 
+    #[inline]
     pub(super) fn get(&self, at: usize) -> Option<&'a str> {
         let (begins, ends) = *self.bounds.get(at)?;
         self.text.get(begins..ends)
@@ -81,6 +82,8 @@ pub(super) struct Rows<R> {
     from: usize,
     /// The line on which that is.
     line: u32,
+    /// The line on which the one after it begins.
+    next_line: u32,
     /// Where it ends.
     to: usize,
     is_begun: bool,
@@ -98,6 +101,7 @@ impl<R: Read> Rows<R> {
             bytes: Vec::with_capacity(2 * BLOCK),
             from: 0,
             line: 1,
+            next_line: 1,
             to: 0,
             is_begun: false,
             is_ended: false,
@@ -113,8 +117,7 @@ impl<R: Read> Rows<R> {
     /// # Errors
     /// What the stream says if it cannot be read.
     pub(super) fn next(&mut self) -> Result<Next<'_>> {
-        let passed = memchr_iter(b'\n', &self.bytes[self.from..self.to]).count();
-        self.line = self.line.saturating_add(u32::try_from(passed).unwrap_or(u32::MAX));
+        self.line = self.next_line;
         self.from = self.to;
         let found = self.find()?;
         let all = &self.bytes[self.from..self.to];
@@ -175,6 +178,7 @@ impl<R: Read> Rows<R> {
                 return self.parse(at);
             } else {
                 self.to = at + length + 1;
+                self.next_line = line.saturating_add(1);
                 return Ok(Found::Line { begins: at, ends: at + written.len(), line });
             }
         }
@@ -211,6 +215,8 @@ impl<R: Read> Rows<R> {
             }
         };
         self.to = at;
+        let passed = memchr_iter(b'\n', &self.bytes[self.from..at]).count();
+        self.next_line = self.line.saturating_add(u32::try_from(passed).unwrap_or(u32::MAX));
         self.bounds.clear();
         let mut begins = 0;
         for &ends in &self.ends[..count] {

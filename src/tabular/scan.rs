@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use memchr::memchr;
 
-use super::cells::{Cells, Place, Row};
+use super::cells::{Asked, Cells, Place, Row};
 use super::column::{Column, Kind};
 use super::locate;
 use super::problem::{Problem, Problems, RowProblem};
@@ -42,6 +42,7 @@ pub fn scan_stream(
 ) -> std::io::Result<Option<String>> {
     let mut rows = Rows::new(stream);
     let mut header: Option<(String, Vec<Place>, usize)> = None;
+    let asked = vec![Asked::default(); columns.len()];
     loop {
         let (line, raw, record, is_ended) = match rows.next()? {
             Next::Record { line, raw, fields, is_ended } => (line, raw, fields, is_ended),
@@ -65,7 +66,7 @@ pub fn scan_stream(
             continue;
         };
         let row = Row { file, header: written, line, raw, record };
-        let mut cells = Cells::new(row, columns, places, problems);
+        let mut cells = Cells::new(row, columns, places, &asked, problems);
         if raw.len() > MAX_RECORD_BYTES
             || !is_ended && locate::ends_in_quote(raw)
             || swallowed_rows(raw, record, columns, places)
