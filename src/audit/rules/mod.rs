@@ -42,6 +42,7 @@ mod residue_not_ready;
 mod run_without_break;
 mod shared_host_cover;
 mod sick_residue_kept;
+mod sickness_only_in_note;
 mod soil_test_contradicts;
 mod soil_test_stale;
 mod soil_test_without_method;
@@ -109,6 +110,7 @@ pub fn catalogue() -> Vec<Box<dyn Rule>> {
         Box::new(run_without_break::RunWithoutBreak),
         Box::new(shared_host_cover::SharedHostCover),
         Box::new(sick_residue_kept::SickResidueKept),
+        Box::new(sickness_only_in_note::SicknessOnlyInNote),
         Box::new(soil_test_contradicts::SoilTestContradicts),
         Box::new(soil_test_stale::SoilTestStale),
         Box::new(soil_test_without_method::SoilTestWithoutMethod),

@@ -162,7 +162,7 @@ fn evidence(
     found: &Audit,
     folder: &Path,
 ) -> Result<Outcome, CliError> {
-    let phrases = Phrases::new(session.knowledge());
+    let phrases = session.phrases();
     let proofs = proofs(session.knowledge(), garden, found, session.today);
     let name = garden.site.as_ref().map_or("this garden", |site| &site.name);
     let mut table = csv::Writer::from_writer(Vec::new());

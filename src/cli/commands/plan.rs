@@ -70,7 +70,7 @@ pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome,
         let other = planned(session, &garden, &other)?;
         let names = ("this plan", &*path.display().to_string());
         return session.print(
-            || compare_page(phrases, (&plan, &other), names),
+            || compare_page(session.phrases(), (&plan, &other), names),
             || {
                 serde_json::json!({
                     "plan": json::plan::plan(phrases, &plan),
@@ -81,7 +81,7 @@ pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome,
     }
     let name = garden.site.as_ref().map_or("the garden", |site| &site.name).to_owned();
     session.print(
-        || plan_page(phrases, &plan, &name),
+        || plan_page(session.phrases(), &plan, &name),
         || serde_json::json!(json::plan::plan(phrases, &plan)),
     )
 }

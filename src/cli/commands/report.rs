@@ -11,7 +11,7 @@ use crate::plan::{PlanAsk, tasks};
 use crate::records::Garden;
 use crate::render::report_html;
 use crate::view::report::{Chapter, Material, report};
-use crate::view::{Label, Line, Page, Phrases, calendar_page, own_choices_page, plan_page, words};
+use crate::view::{Label, Line, Page, calendar_page, own_choices_page, plan_page, words};
 
 /// Write the garden report: one HTML file to read on a phone or to print
 ///
@@ -42,7 +42,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
         (found.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)), survey)
     });
     let material = Material {
-        phrases: Phrases::new(knowledge),
+        phrases: session.phrases(),
         policy,
         garden: &garden,
         survey: &survey,
@@ -111,7 +111,7 @@ fn plan_chapters(
     let ask = PlanAsk { kept, only_kept: true, ..PlanAsk::new(session.today, half_months) };
     let plan = super::plan::planned(session, garden, &ask)?;
     let name = garden.site.as_ref().map_or("the garden", |site| &site.name);
-    let phrases = Phrases::new(session.knowledge());
+    let phrases = session.phrases();
     Ok(vec![
         Chapter {
             id: "plan-of-seasons",
