@@ -37,7 +37,7 @@ impl Sums {
     /// Takes in what was summed up elsewhere.
     pub(super) fn join(&mut self, other: Self) {
         self.shares.join(other.shares);
-        self.gaps.join(other.gaps);
+        self.gaps.join(&other.gaps);
         self.legumes.join(other.legumes);
     }
 }

@@ -110,7 +110,7 @@ pub struct Lookup<'a> {
     /// Names of crops, causes, materials, practices.
     pub(super) knowledge: &'a Knowledge,
     beds: &'a BedNames,
-    crops: RefCell<Vec<Option<(Box<str>, CropId)>>>,
+    crops: RefCell<Vec<Option<Known>>>,
     /// The last bed found, as written and as first written: rows mostly stand bed by bed.
     last_bed: RefCell<(Box<str>, Box<str>)>,
 }
@@ -151,6 +151,9 @@ impl<'a> Lookup<'a> {
         Ok(crop)
     }
 }
+
+/// A crop as it was written.
+type Known = (Box<str>, CropId);
 
 /// How many names of crops are remembered.
 const SLOTS: usize = 1024;

@@ -102,7 +102,7 @@ impl Gaps {
     }
 
     /// Takes in what was counted elsewhere.
-    pub(in crate::audit) fn join(&mut self, other: Self) {
+    pub(in crate::audit) fn join(&mut self, other: &Self) {
         self.plantings += other.plantings;
         self.variety += other.variety;
         self.method += other.method;
