@@ -13,12 +13,13 @@ use super::resisted::{Resisted, resisted};
 use super::verdict::{Confidence, Verdict, of_how};
 use crate::estimate::Estimate;
 use crate::knowledge::{
-    Basis, Clears, HostRow, HostStanding, HostStatus, Pathogen, PathogenId, Says, Usual,
+    Basis, Clears, HostRow, HostStanding, HostStatus, Pathogen, PathogenId, Role, Says, Usual,
 };
+use crate::policy::Policy;
 use crate::records::{Certainty, Observation};
 use crate::season::{Date, add_years, years_between};
 use crate::state::nutrients::grown_by;
-use crate::state::{DoseEvent, HalfLife, Inoculum, Presence, warmth};
+use crate::state::{DoseEvent, HalfLife, Inoculum, Presence, suppression, warmth};
 
 /// The reasons that disease gives, one a pathogen.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
@@ -104,6 +105,11 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::PoorHost => at_most_care(alive),
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
     };
+    let effect = if is_grown_against(judge, inoculum.pathogen, &standing) {
+        at_most_care(effect)
+    } else {
+        effect
+    };
     let season = season(judge, pathogen);
     let too_cool =
         season.as_ref().is_some_and(|season| season.share.likely < judge.policy.cool_season_share);
@@ -145,6 +151,21 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         certainty,
         evidence,
     }
+}
+
+/// Whether a crop that is not grown to be eaten lowers the pathogen by standing there, though a list
+/// calls it a host: what it suffers itself costs nothing, and what it is sown for should not wait. That
+/// sources disagree leaves care.
+fn is_grown_against(
+    judge: &Judge<'_, '_>,
+    pathogen: PathogenId,
+    standing: &HostStanding<'_>,
+) -> bool {
+    let crop = judge.proposal.crop;
+    matches!(judge.knowledge.crops[crop].role, Role::Cover | Role::Flower)
+        && standing.is_suppressive()
+        && suppression(judge.knowledge, judge.policy, pathogen, crop, None)
+            .is_ok_and(|lowering| lowering.left.likely < 1.0)
 }
 
 /// What the temperatures of the crop's time let a pathogen do.
@@ -285,15 +306,10 @@ fn at_most_care(effect: Effect) -> Effect {
     }
 }
 
-/// Share of the crop that the disease would cost.
-fn loss_of_crop(
-    judge: &Judge<'_, '_>,
-    inoculum: &Inoculum<'_>,
-    standing: &HostStanding<'_>,
-    resisted: Option<&Resisted>,
-) -> Estimate {
-    let policy = judge.policy;
-    let part = match standing.status {
+/// The part of a susceptible crop's loss that a crop suffers by its host status.
+#[must_use]
+pub fn part_suffered(policy: &Policy, status: HostStatus) -> Estimate {
+    match status {
         HostStatus::Host => Estimate::ONE,
         HostStatus::WeakHost | HostStatus::InferredHost => policy.weak_host_loss,
         HostStatus::PoorHost => policy.poor_host_loss,
@@ -303,8 +319,22 @@ fn loss_of_crop(
         HostStatus::Carrier
         | HostStatus::AdvisedBreak
         | HostStatus::OutsideRange
-        | HostStatus::NonHost => return Estimate::ZERO,
-    };
+        | HostStatus::NonHost => Estimate::ZERO,
+    }
+}
+
+/// Share of the crop that the disease would cost.
+fn loss_of_crop(
+    judge: &Judge<'_, '_>,
+    inoculum: &Inoculum<'_>,
+    standing: &HostStanding<'_>,
+    resisted: Option<&Resisted>,
+) -> Estimate {
+    let policy = judge.policy;
+    let part = part_suffered(policy, standing.status);
+    if part.high <= 0.0 {
+        return Estimate::ZERO;
+    }
     let part = resisted.map_or(part, |resisted| part * resisted.loss(policy));
     let chance = match inoculum.presence {
         Presence::Sighted(_) | Presence::Candidate(_) => Estimate::ONE,
