@@ -162,8 +162,9 @@ pub fn season_page(
     page.lines(answer.hazards.iter().map(|hazard| hazard_line(phrases.units, hazard)));
     if let Some(spread) = frost.assumed_spread_c {
         page.line(Line::at(1).text(format!(
-            "single days are assumed to spread {} degrees about the normal; write tmin_sd_c in climate.csv to replace the assumption",
-            phrases.units.degrees_apart(spread)
+            "single days are assumed to spread {} degrees about the normal; write tmin_sd_{} in climate.csv to replace the assumption",
+            phrases.units.degrees_apart(spread),
+            phrases.units.degree_sign().to_ascii_lowercase()
         )));
     }
     page

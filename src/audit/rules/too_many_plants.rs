@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 
@@ -45,7 +46,7 @@ impl Rule for TooManyPlants {
             let claim = FindingClaim::TooManyPlants { crop: planting.crop, plants, room };
             findings.push(
                 Finding::new(&Self::CARD, &planting.place, planting.stood.start, claim)
-                    .resting_on([super::planting_record(planting)]),
+                    .resting_on([Evidence::planting(planting)]),
             );
         }
         findings

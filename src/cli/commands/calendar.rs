@@ -54,13 +54,13 @@ pub(in crate::cli) fn run(session: &Session, args: &CalendarArgs) -> Result<Outc
                 "the plan asks for nothing, and a calendar cannot be empty",
             ));
         };
-        std::fs::write(path, text)?;
+        session.write_file(path, text.as_bytes())?;
     }
     if args.csv {
         return Session::out(&calendar_csv(phrases, &tasks));
     }
     session.print(
-        || calendar_page(phrases, &tasks),
+        || calendar_page(session.phrases(), &tasks),
         || serde_json::json!(json::calendar::calendar(phrases, &tasks)),
     )
 }
