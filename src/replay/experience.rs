@@ -3,8 +3,10 @@
 //!
 //! Each bed may hold each disease that stays in beds, unseen. How many beds do is learnt disease
 //! by disease (gamma and Poisson): before the first record all are alike, so that together they
-//! make a planting sick as often as the background that judgments presume would; one that was found in a bed is the likelier
-//! in the others, one that was sought in vain the less. A find counts by the certainty of its name.
+//! make a planting sick as often as the background that judgments presume would; one that was found
+//! in a bed is the likelier in the others, one that was sought in vain the less. A find counts by the
+//! certainty of its name. How much sickness there is in all, or gets written down (a grower notes a
+//! sick crop sooner than a sound one), moves the guess for those not found yet.
 //!
 //! What a bed holds unseen may be anything from a trace to the worst. Every crop that could have
 //! shown it and did not speaks against the larger doses (Bayes), and the more so the more plants
@@ -18,9 +20,9 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use super::chance::{Look, Points, at_least_one, dose_of, points};
-use crate::assess::part_suffered;
+use crate::assess::{Suffered, suffered};
 use crate::estimate::Estimate;
-use crate::knowledge::{CropId, HostStatus, Knowledge, PathogenId};
+use crate::knowledge::{CropId, Knowledge, PathogenId};
 use crate::policy::Policy;
 use crate::records::Planting;
 use crate::season::{Date, years_between};
@@ -39,13 +41,13 @@ impl Takes {
     /// Not at all.
     pub(super) const NOT: Self = Self { chance: 0.0, part: 0.0 };
 
-    /// By the host status.
-    pub(super) fn by(policy: &Policy, status: HostStatus) -> Self {
-        let suffered = part_suffered(policy, status).likely;
-        match status {
-            HostStatus::Unrecorded | HostStatus::Ungraded => Self { chance: suffered, part: 1.0 },
-            _ if suffered > 0.0 => Self { chance: 1.0, part: suffered },
-            _ => Self::NOT,
+    /// By what a crop suffers of the disease in the mean, and whether it surely takes it.
+    fn by(suffered: Suffered) -> Self {
+        let likely = suffered.part.likely;
+        match suffered.doubtful {
+            true => Self { chance: likely, part: 1.0 },
+            false if likely > 0.0 => Self { chance: 1.0, part: likely },
+            false => Self::NOT,
         }
     }
 
@@ -105,7 +107,7 @@ pub(super) struct Experience<'k> {
     found_before: f64,
     scored: usize,
     sick: usize,
-    /// Plantings that brought a new disease, and as many as were to be expected disease by disease.
+    /// Plantings that brought a new disease, and as many as were to be expected by the first guess.
     brought: f64,
     expected: f64,
     /// Diseases each crop takes.
@@ -181,8 +183,7 @@ impl<'k> Experience<'k> {
                     row.is_bound_to_bed() && only.is_none_or(|only| only == *pathogen)
                 })
                 .map(|(pathogen, _)| {
-                    let status = knowledge.standing(pathogen, crop).status;
-                    (pathogen, Takes::by(policy, status))
+                    (pathogen, Takes::by(suffered(knowledge, policy, pathogen, crop)))
                 })
                 .filter(|(_, takes)| takes.chance > 0.0)
                 .collect()
@@ -199,7 +200,19 @@ impl<'k> Experience<'k> {
     /// Chance that a bed of this garden holds a disease, before anything is known of the bed.
     pub(super) fn held(&self, pathogen: PathogenId) -> f64 {
         let Found { found, sought } = self.found.get(&pathogen).copied().unwrap_or_default();
-        (self.found_before + found) / (self.policy.plantings_known + sought)
+        let known = self.policy.plantings_known;
+        (known * self.first_guess() * self.level() + found) / (known + sought)
+    }
+
+    /// Chance that a bed holds a disease, before the first record.
+    fn first_guess(&self) -> f64 {
+        self.found_before / self.policy.plantings_known
+    }
+
+    /// How many times as many new diseases came in all as the first guess would have had it.
+    fn level(&self) -> f64 {
+        let before = self.policy.plantings_known * self.guess;
+        (before + self.brought) / (before + self.expected)
     }
 
     /// One more planting.
@@ -207,7 +220,7 @@ impl<'k> Experience<'k> {
         self.scored += 1;
         self.sick += usize::from(lesson.sick);
         let planting = lesson.planting;
-        self.expected += self.new_by_disease(planting, lesson.on_record, 1.0);
+        self.expected += self.new_of(planting, lesson.on_record, |all, _| all.first_guess());
         let is_new = |(pathogen, _): &(PathogenId, f64)| !lesson.on_record.contains(pathogen);
         self.brought += f64::from(u8::from(lesson.named.iter().any(is_new)));
         let taken = self.taken_by(planting.crop);
@@ -246,20 +259,22 @@ impl<'k> Experience<'k> {
 
     /// Chance that a planting falls sick of a disease that its bed has not on record.
     pub(super) fn new_disease(&mut self, planting: &Planting, on_record: &[PathogenId]) -> f64 {
-        let before = self.policy.plantings_known * self.guess;
-        let level = (before + self.brought) / (before + self.expected);
-        self.new_by_disease(planting, on_record, level)
+        self.new_of(planting, on_record, Self::held)
     }
 
-    /// The same, where so many times as many beds hold each disease as was learnt of it.
-    fn new_by_disease(&mut self, planting: &Planting, on_record: &[PathogenId], level: f64) -> f64 {
+    /// The same, with the chance that a bed holds each disease.
+    fn new_of(
+        &mut self,
+        planting: &Planting,
+        on_record: &[PathogenId],
+        held: impl Fn(&Self, PathogenId) -> f64,
+    ) -> f64 {
         let taken = self.taken_by(planting.crop);
         let alike = self.finds_alike(planting.plants, &taken);
         at_least_one(taken.iter().filter(|(pathogen, _)| !on_record.contains(pathogen)).map(
             |(pathogen, takes)| {
                 let weights = self.weights(&planting.place.bed, *pathogen, planting.planted());
-                (level * self.held(*pathogen) * weighed(&weights, &of_takes(&alike, *takes)))
-                    .min(1.0)
+                (held(self, *pathogen) * weighed(&weights, &of_takes(&alike, *takes))).min(1.0)
             },
         ))
     }
