@@ -296,7 +296,7 @@ fn plan_calendar_and_walk_sheet_speak_us_units() {
     page(&folder, "metric", &plan);
     let metric = fs::read_to_string(folder.path().join("plan.csv")).expect("the plan");
     assert_eq!(kept, metric, "the file of a plan names its units:\n{us}");
-    shown_in_both(&folder, &["calendar", "--plan", "plan.csv"], &["Week of"]);
+    shown_in_both(&folder, &["calendar", "--plan", "plan.csv"], &["Week of", " ft2, ", " plants"]);
     shown_in_both(&folder, &["walk", "--plan", "plan.csv"], &["Walk sheet"]);
 }
 

@@ -172,6 +172,13 @@ pub fn season_page(
 
 fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page) {
     if let Some(emergence) = reached_words(answer.course.emergence) {
+        let grow = answer.seedlings.map_or_else(String::new, |seedlings| {
+            format!(
+                "; at a soil of {} {:.0} of 100 good seeds grow",
+                phrases.units.whole_degrees(seedlings.soil_c),
+                seedlings.share * 100.0
+            )
+        });
         let known = phrases.knowledge.emergence(answer.needs.crop);
         let source = known
             .trials
@@ -181,7 +188,7 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
             .map_or_else(String::new, source_words);
         page.line(
             Line::at(1)
-                .text(format!("comes up {emergence} "))
+                .text(format!("comes up {emergence}{grow} "))
                 .and(Label::Source, format!("[{source}]")),
         );
     }
