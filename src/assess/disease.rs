@@ -167,7 +167,7 @@ fn is_grown_against(
 ) -> bool {
     matches!(knowledge.crops[crop].role, Role::Cover | Role::Flower)
         && standing.status.may_suffer()
-        && standing.is_suppressive()
+        && knowledge.may_suppress(crop, pathogen)
         && suppression(knowledge, policy, pathogen, crop, None)
             .is_ok_and(|lowering| lowering.left.likely < 1.0)
 }
