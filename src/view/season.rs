@@ -194,7 +194,7 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
     }
     match (reached_words(answer.course.first_harvest), answer.needs.heat) {
         (Some(harvest), Some(heat)) => {
-            let how = if heat.counted.is_some() {
+            let how = if heat.is_printed {
                 "printed heat sum".to_owned()
             } else {
                 let days = answer.needs.maturity_days.map_or(Estimate::ZERO, |days| days.value);
