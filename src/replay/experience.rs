@@ -6,7 +6,8 @@
 //! make a planting sick as often as the background that judgments presume would; one that was found
 //! in a bed is the likelier in the others, one that was sought in vain the less. A find counts by the
 //! certainty of its name. How much sickness there is in all, or gets written down (a grower notes a
-//! sick crop sooner than a sound one), moves the guess for those not found yet.
+//! sick crop sooner than a sound one), moves the guess for those not found yet, the more freely the
+//! fewer plantings are written of.
 //!
 //! What a bed holds unseen may be anything from a trace to the worst. Every crop that could have
 //! shown it and did not speaks against the larger doses (Bayes), and the more so the more plants
@@ -103,10 +104,14 @@ pub(super) struct Experience<'k> {
     unseen: Points,
     /// Chance that a planting falls sick of the presumed background.
     guess: f64,
+    /// Chance that a bed holds some disease of a crop, before the first record.
+    held_before: f64,
     /// Beds that count as found to hold a disease before the first record.
     found_before: f64,
     scored: usize,
     sick: usize,
+    /// Plantings cleared of which nobody wrote how they were.
+    not_looked_at: usize,
     /// Plantings that brought a new disease, and as many as were to be expected by the first guess.
     brought: f64,
     expected: f64,
@@ -126,9 +131,11 @@ impl<'k> Experience<'k> {
             look: Look::of(policy),
             unseen: points(unseen_dose(policy)),
             guess: 0.0,
+            held_before: 0.0,
             found_before: 0.0,
             scored: 0,
             sick: 0,
+            not_looked_at: 0,
             brought: 0.0,
             expected: 0.0,
             taken: BTreeMap::new(),
@@ -139,6 +146,7 @@ impl<'k> Experience<'k> {
         let background = seen(&points(dose_of(policy.presumed_background)));
         let held = background / seen(&none.unseen);
         none.guess = background;
+        none.held_before = held;
         none.found_before = policy.plantings_known * held / none.diseases_of_a_garden_crop();
         none
     }
@@ -149,6 +157,7 @@ impl<'k> Experience<'k> {
             only: Some(pathogen),
             scored: 0,
             sick: 0,
+            not_looked_at: 0,
             brought: 0.0,
             expected: 0.0,
             taken: BTreeMap::new(),
@@ -209,10 +218,18 @@ impl<'k> Experience<'k> {
         self.found_before / self.policy.plantings_known
     }
 
-    /// How many times as many new diseases came in all as the first guess would have had it.
+    /// How many times as many new diseases came in all as the first guess would have had it. The
+    /// guess is of crops that are all looked at: it binds the less, the fewer are.
     fn level(&self) -> f64 {
-        let before = self.policy.plantings_known * self.guess;
+        let scored = self.scored as f64;
+        let looked_at = (scored + 1.0) / (scored + self.not_looked_at as f64 + 1.0);
+        let before = self.policy.plantings_known * self.held_before * looked_at;
         (before + self.brought) / (before + self.expected)
+    }
+
+    /// One more planting of which nobody wrote how it was.
+    pub(super) fn learn_of_none(&mut self) {
+        self.not_looked_at += 1;
     }
 
     /// One more planting.

@@ -178,8 +178,14 @@ fn forecasts<'g>(
         cleared.retain(|(end, at)| {
             let known = *end < on;
             let one = &replayed[*at];
-            if known && let Some(lesson) = lesson(policy, one) {
-                experience.learn(&lesson);
+            if known {
+                match lesson(policy, one) {
+                    Some(lesson) => experience.learn(&lesson),
+                    None if one.outcome == Outcome::Open(Unscored::NotLookedAt) => {
+                        experience.learn_of_none();
+                    }
+                    None => {}
+                }
             }
             !known
         });
