@@ -267,6 +267,33 @@ impl Yields {
     }
 }
 
+/// The cause that a grower names, right as often as given.
+fn named(
+    dice: &mut Dice,
+    truths: &[Truth],
+    truth: &Truth,
+    crop: usize,
+    right: f64,
+) -> &'static str {
+    let others: Vec<&'static str> = truths
+        .iter()
+        .filter(|other| other.takes[crop] > 0.0 && other.key != truth.key)
+        .map(|other| other.key)
+        .collect();
+    if dice.happens(right) || others.is_empty() { truth.key } else { dice.one_of(&others) }
+}
+
+/// The dose that a crop leaves: one that takes the disease feeds it as far as it takes it; under
+/// others it dies away.
+fn left_by(truth: &Truth, dose: f64, takes: f64, years: f64) -> f64 {
+    if takes > 0.0 && dose > 0.0 {
+        let grown = dose * truth.season.powf(takes);
+        (grown / (1.0 + grown / truth.ceiling)).max(dose * 0.5)
+    } else {
+        dose * (-years / truth.half_life).exp2()
+    }
+}
+
 /// A garden of the plan.
 pub(crate) fn simulate(knowledge: &Knowledge, plan: &Plan) -> Simulated {
     let mut dice = Dice(XorShiftRng::seed_from_u64(plan.seed));
@@ -311,7 +338,7 @@ pub(crate) fn simulate(knowledge: &Knowledge, plan: &Plan) -> Simulated {
             writeln!(amendments, "{name},{from},blood_meal,{FED_KG}").expect("text");
             let looks = dice.happens(plan.looks);
             let looked = add_days(to, -dice.even((0.0, 20.0)));
-            let mut named = false;
+            let mut is_named = false;
             let mut spared = 1.0;
             let mut sound = 1.0;
             for (truth, dose) in truths.iter().zip(&mut doses) {
@@ -322,19 +349,10 @@ pub(crate) fn simulate(knowledge: &Knowledge, plan: &Plan) -> Simulated {
                 spared *= (1.0 - share * PLANT_NOTICED).powf(f64::from(plants));
                 let sick = (0..plants).filter(|_| dice.happens(share * PLANT_NOTICED)).count();
                 if looks && sick > 0 {
-                    named = true;
+                    is_named = true;
                     let extent = extent(sick as f64 / f64::from(plants));
                     let sure = dice.one_of(&[0, 1, 1, 2]);
-                    let others: Vec<&str> = truths
-                        .iter()
-                        .filter(|other| other.takes[crop] > 0.0 && other.key != truth.key)
-                        .map(|other| other.key)
-                        .collect();
-                    let cause = if dice.happens(right[sure]) || others.is_empty() {
-                        truth.key
-                    } else {
-                        dice.one_of(&others)
-                    };
+                    let cause = named(&mut dice, &truths, truth, crop, right[sure]);
                     let certainty = ["suspected", "field_check", "laboratory"][sure];
                     writeln!(
                         observations,
@@ -343,15 +361,9 @@ pub(crate) fn simulate(knowledge: &Knowledge, plan: &Plan) -> Simulated {
                     )
                     .expect("text");
                 }
-                // A crop that takes it feeds it as far as it takes it; under others it dies away.
-                if takes > 0.0 && *dose > 0.0 {
-                    let grown = *dose * truth.season.powf(takes);
-                    *dose = (grown / (1.0 + grown / truth.ceiling)).max(*dose * 0.5);
-                } else {
-                    *dose *= (-years_between(from, to) / truth.half_life).exp2();
-                }
+                *dose = left_by(truth, *dose, takes, years_between(from, to));
             }
-            if looks && !named {
+            if looks && !is_named {
                 writeln!(observations, "{name},{looked},{},healthy,,field_check", CROPS[crop])
                     .expect("text");
             }
