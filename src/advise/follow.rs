@@ -59,8 +59,8 @@ fn in_threads<T: Send>(crops: &[CropId], judge: impl Fn(CropId) -> T + Sync) -> 
 /// same list.
 #[must_use]
 pub fn follow<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
     garden: &'g Garden,
     place: &Place,
     from: Date,
@@ -95,8 +95,8 @@ pub fn follow<'g>(
 /// if nothing does.
 #[must_use]
 pub fn follow_when_free<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
     garden: &'g Garden,
     place: &Place,
     today: Date,

@@ -40,6 +40,7 @@ mod sequences;
 mod signs;
 mod sources;
 mod standards;
+mod standings;
 mod stations;
 mod symptoms;
 mod table;
@@ -102,6 +103,7 @@ use std::sync::OnceLock;
 use crate::tabular::{Problems, RowProblem};
 use figures::Figures;
 use later::{Later, Look};
+use standings::Standings;
 
 /// Everything the tables hold, typed and linked.
 #[derive(Debug)]
@@ -131,6 +133,7 @@ pub struct Knowledge {
     /// What a grower may type; read when the first name is looked up.
     pub names: Names,
     tables: Tables,
+    standings: Standings,
     crop_figures: Figures,
     cover_figures: Figures,
     later: Later,
@@ -218,6 +221,7 @@ impl Knowledge {
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
         Self {
             sources: Sources::new(tables.clone()),
+            standings: Standings::new(&crops, &pathogens),
             crop_figures: Figures::of_crops(tables.clone()),
             cover_figures: Figures::of_covers(tables.clone()),
             tables,
@@ -240,7 +244,12 @@ impl Knowledge {
     /// What the tables say of a crop under a pathogen.
     #[must_use]
     pub fn standing(&self, pathogen: PathogenId, crop: CropId) -> HostStanding<'_> {
-        self.hosts.standing(&self.crops, &self.pathogens, pathogen, crop)
+        let tables = standings::HostTables {
+            crops: &self.crops,
+            pathogens: &self.pathogens,
+            hosts: &self.hosts,
+        };
+        self.standings.of(&tables, pathogen, crop)
     }
 
     /// Figures of a crop in a field of the crops' figures (`days_to_maturity_min`, `kill_temp_c`,

@@ -154,7 +154,7 @@ fn crops_at_hand(
     let held: Vec<PathogenId> = side_by_side(places.len(), |at| {
         let place = &places[at];
         let state = BedState::at(&place.garden, knowledge, policy, &place.place, begin);
-        state.inocula.iter().map(|inoculum| inoculum.pathogen).collect::<Vec<_>>()
+        state.inocula().map(|inoculum| inoculum.pathogen).collect::<Vec<_>>()
     })
     .concat();
     let mut covers: Vec<(usize, CropId)> = knowledge

@@ -1,3 +1,5 @@
+use std::sync::Arc;
+
 use chrono::Datelike;
 
 use crate::assess::{Confidence, Evidence, FigureNote, RecordNote};
@@ -88,8 +90,8 @@ impl Rule for NitrogenBeforeWinter {
 }
 
 /// The wet months from a month on, if that month begins the wet season and the season is over.
-fn wet_season(ledger: &Ledger, at: usize) -> Option<&[Month]> {
-    let wet = |month: &Month| {
+fn wet_season(ledger: &Ledger, at: usize) -> Option<&[Arc<Month>]> {
+    let wet = |month: &Arc<Month>| {
         ledger.surplus_mm(month.from.month()).is_some_and(|surplus| surplus >= WET_MM)
     };
     let month = ledger.months.get(at)?;

@@ -42,7 +42,7 @@ pub struct FeedLog {
 
 /// The books of a place; `None` if nothing is on record.
 pub(super) fn log(span: Span, state: &BedState<'_>) -> Option<FeedLog> {
-    let ledger: &Ledger = &state.nutrients;
+    let ledger: &Ledger = state.nutrients();
     ledger.from?;
     let months: Vec<FeedMonth> = ledger
         .months
