@@ -1,15 +1,19 @@
 //! Choices that are ours, with their reasons: thresholds and weights, never facts.
 //!
 //! Facts are sourced rows of the knowledge tables. What stands here is project judgment; it is
-//! printed on demand, shown in reports, and a grower may override it.
+//! printed on demand, and a grower may lay own values over it, which every answer then names.
+
+mod own;
+
+pub use own::{OwnChoice, OwnPolicy, OwnValue, Refused};
 
 use crate::estimate::Estimate;
-use serde::Serialize;
+use own::Choice as _;
 
 macro_rules! policy {
     ($($(#[doc = $doc:literal])* $name:ident: $type:ty = $value:expr;)*) => {
         /// The table of choices.
-        #[derive(Clone, Debug, PartialEq, Serialize)]
+        #[derive(Clone, Debug, PartialEq)]
         pub struct Policy {
             $($(#[doc = $doc])* pub $name: $type,)*
         }
@@ -21,15 +25,26 @@ macro_rules! policy {
         }
 
         impl Policy {
-            /// Every choice: its name, its value as printed, its reason.
+            /// Every choice: its name, its value, its reason. One figure is a range without width.
             #[must_use]
-            pub fn entries(&self) -> Vec<(&'static str, String, &'static str)> {
-                vec![$((
-                    stringify!($name),
-                    serde_json::to_string(&self.$name).unwrap_or_default(),
-                    concat!($($doc),*).trim(),
-                ),)*]
+            pub fn entries(&self) -> Vec<(&'static str, Estimate, &'static str)> {
+                vec![$((stringify!($name), self.$name.range(), concat!($($doc),*).trim()),)*]
             }
+
+            /// Puts an own value in the place of ours.
+            ///
+            /// # Errors
+            /// Why it cannot stand there; the choice is left as it was.
+            pub fn lay(&mut self, choice: &str, own: OwnValue) -> Result<(), Refused> {
+                match choice {
+                    $(stringify!($name) => self.$name = self.$name.laid(own)?,)*
+                    _ => return Err(Refused::Unknown),
+                }
+                Ok(())
+            }
+
+            /// The names of the choices, in the order of the table.
+            pub const NAMES: &[&str] = &[$(stringify!($name)),*];
         }
     };
 }
@@ -209,6 +224,8 @@ policy! {
     /// Degree-days over 4 C from an autumn sowing to the heading and bloom of a cereal: in the growth
     /// table rye stood in bloom from about 1300 to 1660.
     cereal_bloom_degree_days: Estimate = range(950.0, 1250.0, 1600.0);
+    /// Temperature over which that heat counts.
+    cereal_bloom_base_c: f64 = 4.0;
     /// Days from sowing before a legume fixes what is worth counting: sources say up to six weeks.
     fixation_begins_days: Estimate = range(21.0, 30.0, 42.0);
     /// Nitrogen in roots and crowns of a perennial legume in its second year and after, g/m2: alfalfa
@@ -228,6 +245,8 @@ policy! {
     days_from_bloom_to_seed: f64 = 14.0;
     /// Share of the way to bloom at which cereals begin to joint.
     jointing_share: f64 = 0.6;
+    /// Nitrogen in the dry matter of a cover, percent, where neither it nor its class has a figure.
+    cover_n_percent_unknown: Estimate = range(1.5, 2.2, 3.0);
     /// Dry matter beyond which no stand is reckoned where none was weighed, t/ha.
     cover_heaviest_unknown_t_ha: f64 = 6.0;
     /// Share of its own full rate at which each partner of a mixture of two is sown: legume, grass.
@@ -549,6 +568,36 @@ policy! {
     root_days: i64 = 120;
     /// Days after a legume was cut in, within which something should stand again to take its nitrogen.
     legume_gap_days: i64 = 60;
+    /// Bare days within the winter half from which they are worth a line.
+    bare_winter_days: i64 = 60;
+    /// Days two full plantings may stand over each other before it is worth a line: late clearing is
+    /// common.
+    overlap_days: i64 = 14;
+    /// Beds below which one crop may well hold half of the ground.
+    crop_share_beds: usize = 3;
+    /// Rain left over in a month, mm, from which the wet season has begun ...
+    wet_month_mm: f64 = 15.0;
+    /// ... and months of it that are looked at.
+    wet_season_months: usize = 6;
+    /// Degrees by which the soil on a day may be off its normal: a start closer to its limit than that
+    /// is no mistake.
+    soil_day_off_c: f64 = 1.5;
+    /// Years of record that cover the usual waits: fewer leave the time before unknown.
+    known_history_years: f64 = 4.0;
+    /// Days for which an unknown disease is worth a field check: about as long as its crop or its
+    /// stubble stands.
+    field_check_days: i64 = 120;
+    /// A crop picked within so many days is still giving, whatever its usual end.
+    still_giving_days: i64 = 31;
+    /// Days for which a gap without an end in sight is looked at.
+    longest_gap_days: f64 = 150.0;
+    /// Days of a crop's time, growth and picking, where no source gives them.
+    crop_days_unknown: f64 = 110.0;
+    /// Days from sowing to emergence by which sources that count from emergence are ahead of those that
+    /// count from sowing.
+    emergence_days_usual: f64 = 10.0;
+    /// Mean temperature from which a stand drinks enough to be in need of water in a dry month.
+    drinks_from_c: f64 = 6.0;
     /// Days that self-sown plants may stand in a resting bed before they are told.
     volunteer_days: i64 = 30;
     /// Fall of organic matter, percent points, that is more than a laboratory's scatter.

@@ -218,6 +218,11 @@ proptest! {
     }
 
     #[test]
+    fn any_bytes_as_an_instance_of_the_planner(bytes in proptest::collection::vec(any::<u8>(), 0..160)) {
+        checks::plans(&bytes);
+    }
+
+    #[test]
     fn any_text_on_a_page(texts in proptest::collection::vec(".{0,60}", 1..6)) {
         checks::pages(&texts);
     }

@@ -416,6 +416,33 @@ fn an_export_never_writes_over_the_garden_file() {
     assert_eq!(fs::read(&path).expect("reads"), fs::read(&disguised).expect("reads"));
 }
 
+#[test]
+fn no_output_is_written_over_the_garden_file_or_over_records() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let day = ["-g", "g.breakcrop", "--today", "2026-10-12"];
+    let demo = garden_folder("gullcombe_terrace").display().to_string();
+    let ask = |question: &[&str]| run(folder.path(), &[&day, question].concat());
+    assert_eq!(ask(&["import", &demo]).code, 0);
+    let path = folder.path().join("g.breakcrop");
+    let before = fs::read(&path).expect("reads");
+    for question in [
+        &["report", "--file", "g.breakcrop"][..],
+        &["plan", "--months", "3", "--write", "g.breakcrop"],
+        &["calendar", "--months", "3", "--ics", "g.breakcrop"],
+        &["intersow", "M2", "--svg", "g.breakcrop"],
+    ] {
+        let ran = ask(question);
+        assert_eq!(ran.code, 3, "{question:?}: {}", ran.stdout);
+        assert!(ran.stderr.contains("is the garden file itself"), "{question:?}: {}", ran.stderr);
+        assert!(fs::read(&path).expect("reads") == before, "{question:?} changed the garden file");
+    }
+    fs::write(folder.path().join("plantings.csv"), "my notes").expect("writes");
+    let ran = ask(&["plan", "--months", "3", "--write", "plantings.csv"]);
+    assert_eq!(ran.code, 3, "{}", ran.stdout);
+    let kept = fs::read_to_string(folder.path().join("plantings.csv")).expect("reads");
+    assert_eq!(kept, "my notes");
+}
+
 /// A small generator of numbers, the same at every run.
 struct Numbers(u64);
 

@@ -111,3 +111,35 @@ fn a_newcomers_records_do_not_end_in_the_demo() {
     assert_eq!(ran.code, 0, "{}", ran.stderr);
     assert!(ran.stdout.contains("into mine.breakcrop"), "{}", ran.stdout);
 }
+
+/// A first try with the files as they lie there, then with what the program said to type.
+#[test]
+fn a_newcomers_files_are_read_with_the_command_that_the_first_try_named() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let notes = folder.path().join("notes");
+    fs::create_dir(&notes).expect("a folder");
+    let write = |name: &str, text: &str| fs::write(notes.join(name), text).expect("writes");
+    write("beds.csv", "Bed,Kind,Lenght (ft),Width (ft),Notes\nFront,ground,12,4,by the gate\n");
+    write(
+        "plantings.csv",
+        "Bed,Crop,Planted,Removed,Notes\nFront,Zucchini,5/1/2025,9/30/2025,\n\
+         Front,garlic,10/20/2025,,\n",
+    );
+    write("site.csv", "name,latitude,longitude\nHome,45,-120\n");
+    let ask = |more: &[&str]| {
+        let mut words = vec!["-g", "g.breakcrop", "--today", "2026-03-01", "import", "notes"];
+        words.extend(more);
+        run(folder.path(), &words)
+    };
+    let first = ask(&[]);
+    assert_eq!(first.code, 3);
+    let said = first.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+    let columns = "Lenght (ft)=length_ft,Notes=note";
+    assert!(said.contains(&format!("--columns \"{columns}\"")), "{said}");
+    assert!(!said.contains("unknown bed"), "the beds are at fault, not the plantings: {said}");
+    let second = ask(&["--columns", columns]);
+    assert_eq!(second.code, 3);
+    assert!(second.stderr.contains("--date-order"), "{}", second.stderr);
+    let third = ask(&["--columns", columns, "--date-order", "mdy"]);
+    assert_eq!(third.code, 0, "{}", third.stderr);
+}

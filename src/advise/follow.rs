@@ -2,6 +2,8 @@
 
 use super::free::{Free, free};
 use super::season_fit::SeasonFit;
+use std::collections::BTreeSet;
+
 use crate::assess::{Assessment, Claim, Proposal, Verdict, assess};
 use crate::knowledge::{CropId, HostStatus, Knowledge, Role};
 use crate::policy::Policy;
@@ -31,6 +33,8 @@ pub struct Follows<'g> {
     pub free: Vec<Free<'g>>,
     /// All crops, best first.
     pub ranked: Vec<FollowOn>,
+    /// Crops that were grown in this garden or are wished for.
+    pub own: BTreeSet<CropId>,
 }
 
 /// Threads that share the crops: as many as small machines have cores.
@@ -55,8 +59,8 @@ fn in_threads<T: Send>(crops: &[CropId], judge: impl Fn(CropId) -> T + Sync) -> 
 }
 
 /// Judges every crop that is grown for harvest, or as a cover, from a day on. What the season
-/// bars comes last; then by verdict, then likely yield; ties by confidence and name, so that the same garden gives the
-/// same list.
+/// bars comes last; then by verdict, then likely yield; ties by confidence and name, so that the same
+/// garden gives the same list.
 #[must_use]
 pub fn follow<'g>(
     knowledge: &'g Knowledge,
@@ -88,7 +92,9 @@ pub fn follow<'g>(
             .then(b.assessment.confidence.cmp(&a.assessment.confidence))
             .then(knowledge.crops[a.crop].name.cmp(&knowledge.crops[b.crop].name))
     });
-    Follows { state, from, free: Vec::new(), ranked }
+    let grown = garden.plantings.iter().filter(|one| !one.is_volunteer()).map(|one| one.crop);
+    let own = grown.chain(garden.wishes.iter().map(|wish| wish.crop)).collect();
+    Follows { state, from, free: Vec::new(), ranked, own }
 }
 
 /// The same for the day on which the bed is expected to be free of what stands there today: today

@@ -358,16 +358,7 @@ fn sightings(inoculum: &Inoculum<'_>) -> Vec<Evidence> {
         .collect();
     // The latest two: the same disease over ten years is one reason, not ten.
     for seen in seen.iter().rev().take(2).rev() {
-        leaves.push(Evidence::Record(
-            seen.origin.clone(),
-            RecordNote::Sighting {
-                date: seen.date,
-                crop: seen.crop,
-                seen: seen.seen.clone(),
-                extent: seen.extent,
-                certainty: seen.certainty,
-            },
-        ));
+        leaves.push(Evidence::sighting(seen));
     }
     leaves
 }
@@ -403,15 +394,7 @@ fn evidence(
         }
     }
     if let Some(last) = inoculum.hosts_since.last() {
-        leaves.push(Evidence::Record(
-            last.origin.clone(),
-            RecordNote::Planting {
-                crop: last.crop,
-                from: last.stood.start,
-                to: last.stood.end,
-                method: last.method,
-            },
-        ));
+        leaves.push(Evidence::planting(last));
     }
     status_evidence(judge, inoculum.pathogen, standing, &mut leaves);
     let timed = matches!(effect, Effect::Wait { .. } | Effect::Care { .. });

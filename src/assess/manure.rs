@@ -2,7 +2,7 @@
 //! harvest for crops whose edible part touches the soil and for others.
 
 use super::Judge;
-use super::evidence::{Evidence, FactNote, FigureNote, RecordNote};
+use super::evidence::{Evidence, FactNote, FigureNote};
 use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::{Confidence, of_how};
 use crate::estimate::Estimate;
@@ -44,10 +44,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let grows = (harvest - judge.proposal.on).num_days();
     let until = add_days(last.date, needed - grows as f64);
     let mut evidence = vec![
-        Evidence::Record(
-            last.origin.clone(),
-            RecordNote::Amendment { date: last.date, material: last.material.clone() },
-        ),
+        Evidence::amendment(last),
         Evidence::Fact(super::sequence::note(row), row.citation.clone()),
     ];
     if judge.proposal.harvest.is_none()

@@ -6,7 +6,7 @@
 
 use super::Judge;
 use super::disease::one;
-use super::evidence::{Evidence, FigureNote, MissingNote, RecordNote};
+use super::evidence::{Evidence, FigureNote, MissingNote};
 use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::{Confidence, Verdict};
 use crate::estimate::Estimate;
@@ -133,16 +133,7 @@ fn evidence(judge: &Judge<'_, '_>, causes: &[Cause]) -> Vec<Evidence> {
     let mut leaves = Vec::new();
     let Some(episode) = judge.state.episodes().last() else { return leaves };
     for note in episode.notes.iter().rev().take(2).rev() {
-        leaves.push(Evidence::Record(
-            note.origin.clone(),
-            RecordNote::Sighting {
-                date: note.date,
-                crop: note.crop,
-                seen: note.seen.clone(),
-                extent: note.extent,
-                certainty: note.certainty,
-            },
-        ));
+        leaves.push(Evidence::sighting(note));
     }
     for cause in causes.iter().take(TOLD) {
         leaves.push(Evidence::Figure(FigureNote::CauseWouldMean {

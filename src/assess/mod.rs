@@ -13,6 +13,7 @@ mod mixture;
 mod nutrients;
 mod parts;
 mod reason;
+mod recorded;
 mod resisted;
 mod return_time;
 pub mod season;
@@ -149,11 +150,9 @@ fn background(judge: &Judge<'_, '_>) -> Estimate {
 
 /// Records that begin late leave the time before unknown.
 fn unknown_history(judge: &Judge<'_, '_>, disease_seen: bool) -> Option<Reason> {
-    /// Years of record from which the usual waits are covered.
-    const ENOUGH_YEARS: f64 = 4.0;
     let from = judge.state.known_from;
     let years = from.map_or(0.0, |from| crate::season::years_between(from, judge.proposal.on));
-    if years >= ENOUGH_YEARS || (disease_seen && years > 1.0) {
+    if years >= judge.policy.known_history_years || (disease_seen && years > 1.0) {
         return None;
     }
     Some(Reason {

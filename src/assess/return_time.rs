@@ -117,15 +117,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         loss = loss * judge.policy.run_loss_after_treatment;
     }
     let yield_fraction = loss.map(|loss| 1.0 - loss);
-    let mut evidence = vec![Evidence::Record(
-        last.origin.clone(),
-        RecordNote::Planting {
-            crop: last.crop,
-            from: last.stood.start,
-            to: last.stood.end,
-            method: last.method,
-        },
-    )];
+    let mut evidence = vec![Evidence::planting(last)];
     if let Some(treatment) = disinfested {
         evidence.push(Evidence::Record(
             treatment.origin.clone(),

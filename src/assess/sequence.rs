@@ -5,7 +5,7 @@
 //! choices; what stood side by side shares the ground.
 
 use super::Judge;
-use super::evidence::{Evidence, FactNote, RecordNote};
+use super::evidence::{Evidence, FactNote};
 use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::{Confidence, of_how};
 use crate::estimate::Estimate;
@@ -83,18 +83,6 @@ pub(super) fn note(row: &SequenceRow) -> FactNote {
     }
 }
 
-fn record(planting: &Planting) -> Evidence {
-    Evidence::Record(
-        planting.origin.clone(),
-        RecordNote::Planting {
-            crop: planting.crop,
-            from: planting.stood.start,
-            to: planting.stood.end,
-            method: planting.method,
-        },
-    )
-}
-
 /// Whether something of the crop is left to rot: covers unless carried off, others if left.
 fn leaves_residue(judge: &Judge<'_, '_>, planting: &Planting) -> bool {
     match planting.residue {
@@ -161,7 +149,7 @@ fn residue_reason(
     } else {
         Effect::Care { until }
     };
-    let mut evidence = vec![record(planting)];
+    let mut evidence = vec![Evidence::planting(planting)];
     let certainty =
         waiting.iter().map(|row| of_how(row.citation.how)).max().unwrap_or(Confidence::Low);
     for row in waiting.iter().take(2) {
@@ -232,7 +220,7 @@ fn predecessor_reason(
         yield_fraction.map(|fraction| fraction.powf(1.0 / beside.max(1) as f64))
     };
     let mut evidence =
-        vec![record(planting), Evidence::Fact(note(chosen), chosen.citation.clone())];
+        vec![Evidence::planting(planting), Evidence::Fact(note(chosen), chosen.citation.clone())];
     if disagree {
         evidence.push(Evidence::Fact(note(good[0]), good[0].citation.clone()));
     }

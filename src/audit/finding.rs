@@ -333,6 +333,13 @@ pub enum FindingClaim {
         /// The crop.
         crop: CropId,
     },
+    /// Sickness that only the note on a planting tells of.
+    SicknessOnlyInNote {
+        /// The crop.
+        crop: CropId,
+        /// The word of the note.
+        word: Box<str>,
+    },
     /// A cause that does not attack the crop it was noted on.
     CauseNotOfCrop {
         /// The crop.
@@ -578,6 +585,7 @@ impl FindingClaim {
             | Self::StillStanding { .. }
             | Self::HarvestWithoutPlanting { .. }
             | Self::ObservationWithoutPlanting { .. }
+            | Self::SicknessOnlyInNote { .. }
             | Self::CauseNotOfCrop { .. }
             | Self::ObservationsContradict { .. }
             | Self::HarvestTooSoon { .. }

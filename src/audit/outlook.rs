@@ -70,20 +70,17 @@ impl<'a> Outlook<'a> {
                 .hazards
                 .into_iter()
                 .filter(|hazard| hazard.effect != HazardEffect::Tells)
-                .find(|hazard| !is_within_error(&hazard.kind))
+                .find(|hazard| !is_within_error(self.policy, &hazard.kind))
                 .map(|hazard| (hazard.effect, hazard.kind))
         })
     }
 }
 
-/// Degrees by which the soil on a day may be off its normal.
-const SOIL_ERROR_C: f64 = 1.5;
-
 /// Whether a limit of the soil is missed by less than a day may be off its normal.
-fn is_within_error(kind: &HazardKind) -> bool {
+fn is_within_error(policy: &Policy, kind: &HazardKind) -> bool {
     match *kind {
-        HazardKind::SoilTooCold { soil_c, least_c } => least_c - soil_c < SOIL_ERROR_C,
-        HazardKind::SoilTooHot { soil_c, most_c } => soil_c - most_c < SOIL_ERROR_C,
+        HazardKind::SoilTooCold { soil_c, least_c } => least_c - soil_c < policy.soil_day_off_c,
+        HazardKind::SoilTooHot { soil_c, most_c } => soil_c - most_c < policy.soil_day_off_c,
         _ => false,
     }
 }

@@ -52,6 +52,13 @@ impl CliError {
             .hint("all of them: `breakcrop reference lint`")
     }
 
+    /// Faults of the grower's own choices.
+    pub(super) fn own_policy(problems: Vec<RowProblem>) -> Self {
+        let count = crate::view::words::count(problems.len(), "problem");
+        Self { problems, ..Self::input(format!("{count} in your own choices; nothing was done")) }
+            .hint("every choice with our value and reason: `breakcrop policy`, without --tables")
+    }
+
     /// Rows of a plan's file that cannot be read.
     pub(super) fn plan_file(problems: Vec<RowProblem>) -> Self {
         let count = crate::view::words::count(problems.len(), "problem");

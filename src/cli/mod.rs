@@ -9,6 +9,7 @@
 mod commands;
 mod error;
 mod outcome;
+mod output;
 mod own_tables;
 mod session;
 mod stream;
@@ -50,7 +51,7 @@ pub struct Global {
     /// Garden file [default: the only *.breakcrop file in this folder]
     #[arg(long, short, global = true, value_name = "FILE", env = "BREAKCROP_GARDEN")]
     garden: Option<PathBuf>,
-    /// Folder of your own tables, laid over the built-in ones
+    /// Folder of your own tables and choices (policy.csv), laid over the built-in ones
     #[arg(long, global = true, value_name = "FOLDER", env = "BREAKCROP_TABLES")]
     tables: Option<PathBuf>,
     /// Day taken for today, so that a run can be repeated [default: the clock]
@@ -126,7 +127,7 @@ pub fn run() -> Outcome {
         Ok(arguments) => arguments,
         Err(error) => return outcome::of_clap(&error),
     };
-    let session = Session::new(&arguments.global);
+    let mut session = Session::new(&arguments.global);
     let result = session.lay_over(arguments.command.looks_at_faults()).and_then(|()| {
         match &arguments.command {
             Command::New(args) => commands::new::run(&session, args),

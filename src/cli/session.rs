@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::error::CliError;
 use super::{Global, Outcome};
 use crate::knowledge::{CropId, Knowledge, Tables};
-use crate::policy::Policy;
+use crate::policy::{OwnChoice, Policy};
 use crate::records::{Garden, Place};
 use crate::render::{Look, json_text, page_text};
 use crate::season::Date;
@@ -21,6 +21,8 @@ pub(super) struct Session {
     tables: OnceCell<Tables>,
     tables_folder: Option<PathBuf>,
     pub(super) policy: Policy,
+    /// Choices in which an own value stands in the place of ours.
+    pub(super) own_choices: Vec<OwnChoice>,
     pub(super) today: Date,
     pub(super) json: bool,
     /// Units asked for.
@@ -41,6 +43,7 @@ impl Session {
             tables: OnceCell::new(),
             tables_folder: global.tables.clone(),
             policy: Policy::default(),
+            own_choices: Vec::new(),
             today: global.today.unwrap_or_else(|| chrono::Local::now().date_naive()),
             json: global.json,
             units: global.units,
@@ -52,11 +55,13 @@ impl Session {
 
     /// Lays the grower's own tables over the built-in ones, if a folder of them was named. Faulty
     /// ones stop the run, unless the command is there to show the faults.
-    pub(super) fn lay_over(&self, faults_are_shown: bool) -> Result<(), CliError> {
+    pub(super) fn lay_over(&mut self, faults_are_shown: bool) -> Result<(), CliError> {
         let Some(folder) = &self.tables_folder else {
             return Ok(());
         };
-        let tables = super::own_tables::read(folder)?;
+        let (tables, own) = super::own_tables::read(folder)?;
+        self.policy = own.policy;
+        self.own_choices = own.own;
         if !faults_are_shown {
             let knowledge =
                 Knowledge::with_overlay(tables.clone()).map_err(CliError::own_tables)?;
@@ -164,14 +169,19 @@ impl Session {
         })
     }
 
-    /// Prints a page, or the document if JSON was asked for.
+    /// Prints a page, or the document if JSON was asked for. Whoever reads a page made with own
+    /// choices is told so under it.
     pub(super) fn print(
         &self,
         page: impl FnOnce() -> Page,
         document: impl FnOnce() -> serde_json::Value,
     ) -> Result<Outcome, CliError> {
-        let text = if self.json { json_text(&document()) } else { page_text(&page(), self.look) };
-        Self::out(&text)
+        if self.json {
+            return Self::out(&json_text(&document()));
+        }
+        let mut page = page();
+        crate::view::own_choices_note(&self.own_choices, &mut page);
+        Self::out(&page_text(&page, self.look))
     }
 
     /// Writes text to standard output. A reader that has gone away ends the run quietly.

@@ -11,7 +11,7 @@ use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 use super::RecordFile;
 use crate::records::RecordKind;
 use crate::season::Date;
-use crate::tabular::{Column, Kind};
+use crate::tabular::{Column, Kind, matching};
 
 /// The order in which the parts of a day are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -215,13 +215,7 @@ impl Foreign {
                 left_out.insert(field);
                 continue;
             }
-            let is_ours = columns.iter().any(|column| {
-                column.name == renamed.ours
-                    || renamed.ours.strip_prefix(column.bare_name()).is_some_and(|unit| {
-                        unit.starts_with('_') && matches!(column.kind, Kind::Measured(..))
-                    })
-            });
-            if !is_ours {
+            if matching(&renamed.ours, columns).is_none() {
                 return Err(ForeignError::NoSuchColumn {
                     ours: renamed.ours.clone(),
                     file: format!("{}.csv", kind.word()),
@@ -231,7 +225,7 @@ impl Foreign {
         }
         let kept = (0..names.len())
             .filter(|at| !left_out.contains(at))
-            .map(|at| (at, columns.iter().find(|column| column.name == names[at])))
+            .map(|at| (at, matching(&names[at], columns).map(|(column, _)| &columns[column])))
             .collect();
         Ok((names, kept))
     }

@@ -4,15 +4,17 @@
 #![expect(clippy::disallowed_methods, reason = "the shell: this is where record files are read")]
 
 mod foreign;
+mod own_policy;
 #[cfg(feature = "spreadsheets")]
 mod sheets;
 
 pub use foreign::{DateOrder, Foreign, ForeignError, Renamed};
+pub use own_policy::{OWN_POLICY_COLUMNS, OWN_POLICY_FILE, own_policy};
 #[cfg(feature = "spreadsheets")]
 pub use sheets::{is_spreadsheet, read_spreadsheet};
 
-use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -275,9 +277,29 @@ impl Sink for InMemory {
 
 /// The problems in the order of files and lines, if there are any.
 fn in_order(problems: Problems) -> Option<Vec<RowProblem>> {
-    let mut list = problems.list;
+    let mut list = without_followers(problems.list);
     list.sort_by(|a, b| (&a.file, a.line, a.column).cmp(&(&b.file, b.line, b.column)));
     (!list.is_empty()).then_some(list)
+}
+
+/// The problems without those that only follow from another: a bed whose own row has a fault is not
+/// known, nor is any bed where the header of the beds has one, but the rows that name it are sound.
+fn without_followers(list: Vec<RowProblem>) -> Vec<RowProblem> {
+    let beds: Vec<&RowProblem> = list
+        .iter()
+        .filter(|problem| RecordKind::of_file(&problem.file) == Some(RecordKind::Beds))
+        .collect();
+    let all_unknown = beds.iter().any(|problem| problem.line <= 1);
+    let faulty: BTreeSet<String> = beds
+        .iter()
+        .flat_map(|problem| problem.excerpt.split(','))
+        .map(|cell| cell.trim().trim_matches('"').to_owned())
+        .collect();
+    let follows = |problem: &RowProblem| {
+        matches!(problem.problem, Problem::UnknownName { of: "bed" })
+            && (all_unknown || faulty.contains(&problem.value))
+    };
+    list.into_iter().filter(|problem| !follows(problem)).collect()
 }
 
 fn import_all(

@@ -48,6 +48,22 @@ impl Signs {
         signs
     }
 
+    /// The first word of a text that says of a plant that it was sick, as it stands there; words that
+    /// deny it ("no wilt") do not count. What is only a colour or a part is left out: ripe fruit is
+    /// yellow too.
+    #[must_use]
+    pub fn of_sickness(text: &str) -> Option<String> {
+        const SICK: &str = "sick sickly diseased disease infected wilt wilted wilting wilts rotted \
+             rotten rotting blight blighted mildew mildewed mold moldy canker galls clubroot nematode \
+             virus mosaic collapsed collapsing collapse dying died lesions stunted scab fusarium \
+             verticillium phytophthora sclerotinia";
+        let sick = Self::of(SICK).seen;
+        let found = Self::of(text).seen.into_iter().filter(|sign| sick.contains(sign));
+        let words = found.filter_map(|sign| Self::word(text, &sign));
+        let folded = fold(text);
+        words.min_by_key(|word| folded.find(word.as_str()))
+    }
+
     /// The word of a text that gave a sign, as it stands there: signs are cut short, and nobody should
     /// have to read them so.
     #[must_use]
@@ -93,6 +109,15 @@ mod tests {
     fn one_and_several_are_one_sign_and_are_shown_as_written() {
         assert_eq!(Signs::of("galls on roots").seen, Signs::of("gall on the root").seen);
         assert_eq!(Signs::word("at the blossom end", "blosso").as_deref(), Some("blossom"));
+    }
+
+    #[test]
+    fn a_note_tells_of_sickness_unless_it_denies_it() {
+        let told = |text| Signs::of_sickness(text);
+        assert_eq!(told("Wilted in August").as_deref(), Some("wilted"));
+        assert_eq!(told("gave up in July: knots on the roots").as_deref(), Some("knots"));
+        assert_eq!(told("no mildew this year, ripe and yellow"), None);
+        assert_eq!(told("mulched with straw"), None);
     }
 
     #[test]

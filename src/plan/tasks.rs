@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::outcome::{GardenPlan, Unmet};
+use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::records::{Method, Place};
 use crate::season::{Date, add_days};
+use crate::units::SquareMetres;
 use chrono::Datelike;
 
 /// What is to be done.
@@ -54,6 +56,10 @@ pub struct Task {
     pub place: Option<Place>,
     /// The crop.
     pub crop: CropId,
+    /// Ground and plants of what is started: fewest at the widest printed spacing, most at the
+    /// closest; `None` for other tasks, for covers, which are sown by weight, and where no spacing is
+    /// printed.
+    pub plants: Option<(SquareMetres, Estimate)>,
     /// Name that stays the same while the plan is made anew: kind, place, crop, year, and which of
     /// several in that year.
     pub key: String,
@@ -69,7 +75,8 @@ const REST_DAYS: f64 = 15.0;
 pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
     let mut found: Vec<Task> = Vec::new();
     let mut add = |from: Date, to: Date, kind, place: Option<&Place>, crop| {
-        found.push(Task { from, to, kind, place: place.cloned(), crop, key: String::new() });
+        let (place, key) = (place.cloned(), String::new());
+        found.push(Task { from, to, kind, place, crop, plants: None, key });
     };
     for standing in &plan.standing {
         if let Some(free) = standing.free {
@@ -112,6 +119,19 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
         {
             add(until, add_days(until, 1.0), TaskKind::WaitEnds, None, wish.crop);
         }
+    }
+    for task in &mut found {
+        let started = plan.plantings.iter().find(|planting| {
+            matches!(task.kind, TaskKind::Sow | TaskKind::SetOut)
+                && knowledge.crops[task.crop].role != Role::Cover
+                && task.crop == planting.crop
+                && task.from == planting.planted
+                && task.place.as_ref() == Some(&planting.place)
+        });
+        task.plants = started.and_then(|planting| {
+            let spacing = knowledge.crop_spacing(task.crop)?;
+            Some((planting.area, spacing.plants_on(planting.area)))
+        });
     }
     found.sort_by(|a, b| {
         (a.from, a.kind, &a.place, a.crop, a.to).cmp(&(b.from, b.kind, &b.place, b.crop, b.to))

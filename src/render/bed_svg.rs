@@ -4,26 +4,28 @@
 use std::fmt::Write as _;
 
 use crate::advise::intersow::Layout;
+use crate::view::Units;
 
 /// Units of the picture in a centimetre.
 const SCALE: f64 = 3.0;
 const MARGIN: f64 = 24.0;
 const LEGEND: f64 = 64.0;
 
-/// The plan of a bed. `title` and `crop`, `cover` are words for people who look and who listen.
+/// The plan of a bed. The title and the two names are words for people who look and who listen.
 #[must_use]
-pub fn bed_svg(layout: &Layout, title: &str, crop: &str, cover: &str) -> String {
+pub fn bed_svg(units: Units, layout: &Layout, title: &str, (crop, cover): (&str, &str)) -> String {
     let (length, width) = (layout.ground.length * SCALE, layout.ground.width * SCALE);
     let (whole_x, whole_y) = (length + 2.0 * MARGIN, width + 2.0 * MARGIN + LEGEND);
     let mut svg = String::new();
     let described = format!(
-        "{} {crop} stems, {} places of {cover} seed, {:.0} cm kept free about each stem; {:.2} of \
-         {:.2} square metres are free",
+        "{} {crop} stems, {} places of {cover} seed, {} kept free about each stem; {} of {} {} are \
+         free",
         layout.stems.len(),
         layout.seeds(),
-        layout.sowing.distance,
-        layout.areas.free,
-        layout.areas.bed
+        units.short_length(layout.sowing.distance),
+        units.area_figure(layout.areas.free, 2),
+        units.area_figure(layout.areas.bed, 2),
+        units.area_sign()
     );
     let (title, crop, cover) = (escaped(title), escaped(crop), escaped(cover));
     // Writing to a string cannot fail.
@@ -70,15 +72,14 @@ pub fn bed_svg(layout: &Layout, title: &str, crop: &str, cover: &str) -> String 
         svg,
         "<text x=\"{:.0}\" y=\"{:.0}\">{crop}, hatched: kept free</text>\n\
          <circle cx=\"{:.0}\" cy=\"{:.0}\" r=\"3\" fill=\"#1d4f2b\"/>\n\
-         <text x=\"{:.0}\" y=\"{:.0}\">{cover} seed; the bed is {:.1} by {:.1} m</text>\n</svg>\n",
+         <text x=\"{:.0}\" y=\"{:.0}\">{cover} seed; the bed is {}</text>\n</svg>\n",
         MARGIN + 24.0,
         first + 5.0,
         MARGIN + 8.0,
         first + 26.0,
         MARGIN + 24.0,
         first + 31.0,
-        layout.ground.length / 100.0,
-        layout.ground.width / 100.0
+        units.sides(layout.ground.length / 100.0, layout.ground.width / 100.0)
     );
     svg
 }
@@ -117,7 +118,7 @@ mod tests {
         let sowing =
             Sowing { distance: 25.0, margin: 5.0, between_lines: 15.0, between_seeds: 9.0 };
         let layout = Layout::new(ground, sowing);
-        let svg = bed_svg(&layout, "a & b", "pepper", "bell <bean>");
+        let svg = bed_svg(Units::default(), &layout, "a & b", ("pepper", "bell <bean>"));
         assert!(svg.starts_with("<svg") && svg.trim_end().ends_with("</svg>"));
         assert!(svg.contains("a &amp; b") && svg.contains("bell &lt;bean&gt;"));
         assert_eq!(svg.matches("r=\"3\"").count(), layout.seeds() + 1);

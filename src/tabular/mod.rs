@@ -20,3 +20,4 @@ pub use formula::{neutralised, text_fields};
 pub(crate) use locate::place_of_field;
 pub use problem::{Problem, Problems, RowProblem};
 pub use scan::{MAX_RECORD_BYTES, scan, scan_stream};
+pub(crate) use scan::{header_words, matching};

@@ -252,9 +252,10 @@ fn match_header(
     (problems.list.len() == before).then_some(places)
 }
 
-/// The column that a header names, and the conversion from the unit it carries.
-pub(super) fn matching(name: &str, columns: &'static [Column]) -> Option<(usize, Conversion)> {
-    let name = name.to_ascii_lowercase().replace([' ', '-'], "_");
+/// The column that a header names, and the conversion from the unit it carries. Case and what stands
+/// between the words do not count: `Length (ft)` is `length_ft`.
+pub(crate) fn matching(name: &str, columns: &'static [Column]) -> Option<(usize, Conversion)> {
+    let name = header_words(name);
     columns.iter().enumerate().find_map(|(at, column)| {
         if column.name == name {
             return Some((at, Conversion::NONE));
@@ -266,6 +267,14 @@ pub(super) fn matching(name: &str, columns: &'static [Column]) -> Option<(usize,
         let (_, conversion) = dimension.suffixes().iter().find(|(unit, _)| *unit == suffix)?;
         Some((at, *conversion))
     })
+}
+
+/// A header in lower case, its words joined by `_`.
+pub(crate) fn header_words(name: &str) -> String {
+    let lower = name.to_lowercase();
+    let words = lower.split(|letter: char| !letter.is_alphanumeric());
+    let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
+    words.join("_")
 }
 
 fn other_separator(raw: &str, columns: &'static [Column]) -> Option<char> {

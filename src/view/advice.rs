@@ -57,7 +57,9 @@ pub(super) fn free_words(phrases: Phrases<'_>, free: &Free<'_>) -> String {
     format!("still standing: {crop} [{}]{picked}; {until}", free.planting.origin)
 }
 
-/// The ranking, so many of each verdict.
+/// The ranking, so many of each verdict: crops of this garden first, because a list that opens with
+/// what nobody here grows helps nobody, and differences of yield are small beside their ranges. All
+/// crops together stand in their own order.
 #[must_use]
 pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> Page {
     let mut page = Page::default();
@@ -88,8 +90,11 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
     };
     let mut left_out = Vec::new();
     for verdict in [Verdict::Plant, Verdict::Care, Verdict::Wait] {
-        let all: Vec<&&FollowOn> =
+        let mut all: Vec<&&FollowOn> =
             in_season.iter().filter(|follow| follow.assessment.verdict == verdict).collect();
+        if all.len() > most {
+            all.sort_by_key(|follow| !follows.own.contains(&follow.crop));
+        }
         for follow in all.iter().take(most) {
             table.rows.push(vec![
                 Span::new(Label::Name, phrases.crop(follow.crop)),
@@ -116,6 +121,9 @@ pub fn follow_page(phrases: Phrases<'_>, follows: &Follows<'_>, most: usize) -> 
     }
     if !tail.is_empty() {
         page.line(Line::at(1).text(format!("not shown: {} (--all shows them)", tail.join(", "))));
+        page.line(
+            Line::at(1).text("crops grown or wished for here come first; --all goes by yield"),
+        );
     }
     page
 }

@@ -95,12 +95,7 @@ pub fn bed_page(
     let mut page = Page::default();
     let described = garden.bed(&place.bed);
     let size = described.map_or(String::new(), |bed| {
-        format!(
-            ", {} {} by {} m",
-            bed.kind.word(),
-            words::number(bed.length.0),
-            words::number(bed.width.0)
-        )
+        format!(", {} {}", bed.kind.word(), phrases.units.sides(bed.length.0, bed.width.0))
     });
     page.heading(format!("{place} on {today}{size}"));
     if let Some(from) = garden.known_from(place) {

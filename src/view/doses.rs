@@ -121,11 +121,16 @@ fn step_line(phrases: Phrases<'_>, step: &DoseStep<'_>) -> Line {
             let crop = seen.crop.map_or("a host", |crop| phrases.crop(crop));
             (format!("{crop} found healthy"), &seen.origin)
         }
-        DoseEvent::Suppressed(planting, left) => {
-            (format!("{}{}", phrases.crop(planting.crop), lowered_words(left)), &planting.origin)
-        }
+        DoseEvent::Suppressed(planting, left) => (
+            format!("{}{}", phrases.crop(planting.crop), lowered_words(phrases.units, left)),
+            &planting.origin,
+        ),
         DoseEvent::Treated(treatment, left) => (
-            format!("{}{}", treatment.practice.0.replace('_', " "), lowered_words(left)),
+            format!(
+                "{}{}",
+                treatment.practice.0.replace('_', " "),
+                lowered_words(phrases.units, left)
+            ),
             &treatment.origin,
         ),
     };

@@ -47,10 +47,10 @@ impl Phrases<'_> {
                 format!("{date}: {}", material.replace('_', " "))
             }
             RecordNote::Treatment { date, practice, left } => {
-                format!("{date}: {}{}", practice.replace('_', " "), lowered_words(left))
+                format!("{date}: {}{}", practice.replace('_', " "), lowered_words(self.units, left))
             }
             RecordNote::SuppressiveCrop { date, crop, left } => {
-                format!("{date}: {}{}", self.crop(*crop), lowered_words(&Ok(*left)))
+                format!("{date}: {}{}", self.crop(*crop), lowered_words(self.units, &Ok(*left)))
             }
             RecordNote::SoilTest { date } => format!("{date}: soil test"),
             RecordNote::Climate => "the climate normals of the site".to_owned(),
@@ -68,8 +68,10 @@ impl Phrases<'_> {
                 self.time_fact(note)
             }
             FactNote::SeasonOfDisease { from, to, share, least_c, full_c } => format!(
-                "little of it under {least_c:.0} C mean, all from {full_c:.0}: from {from} to {to} \
-                 it can do {} of its harm",
+                "little of it under {} mean, all from {}: from {from} to {to} it can do {} of its \
+                 harm",
+                self.units.whole_degrees(*least_c),
+                self.units.whole_degree_figure(*full_c),
                 words::percent_range(*share)
             ),
             FactNote::ReturnTime { subject, gap_min, gap_max } => {
@@ -167,8 +169,9 @@ impl Phrases<'_> {
     fn cover_fact(self, note: &FactNote) -> String {
         match note {
             FactNote::Cover { crop, field, range, text } => {
+                let (field, unit) = unit_of(field);
                 let figure = match range {
-                    Some(range) => words::range(range.low, range.high),
+                    Some(range) => self.units.tabled(*range, unit),
                     None => text.to_string(),
                 };
                 format!("{}: {} {figure}", self.crop(*crop), field.replace('_', " "))
@@ -189,17 +192,18 @@ impl Phrases<'_> {
             }
             FactNote::Timing { rule, applies_to, range, at_least, text, unit } => {
                 let figure = match range {
-                    Some(range) if *at_least => format!("at least {}", words::number(range.low)),
-                    Some(range) => words::range(range.low, range.high),
+                    Some(range) if *at_least => {
+                        format!("at least {}", self.units.tabled(Estimate::exact(range.low), unit))
+                    }
+                    Some(range) => self.units.tabled(*range, unit),
                     None => text.to_string(),
                 };
-                let unit = if range.is_some() { format!(" {unit}") } else { String::new() };
                 let of = if applies_to.is_empty() {
                     String::new()
                 } else {
                     format!(" ({})", applies_to.replace('_', " "))
                 };
-                format!("{}{of}: {figure}{unit}", rule.replace('_', " "))
+                format!("{}{of}: {figure}", rule.replace('_', " "))
             }
             FactNote::Undersown { main_crop, covers, timing, result, region } => {
                 let parts: Vec<&str> = [&**timing, &**result, &**region]
@@ -285,16 +289,16 @@ impl Phrases<'_> {
             FigureNote::SeasonHazard { hazard } => hazard_words(self.units, hazard),
             FigureNote::SeasonYield(leaves) => season_yield_words(leaves),
             FigureNote::HeatAndLight { from, to, degree_days, base_c, light_mj } => format!(
-                "from {from} to {to}: {:.0} degree-days over {base_c:.0} C, leaves catch {:.0} ({:.0} to {:.0}) MJ/m2 of light",
-                degree_days.likely, light_mj.likely, light_mj.low, light_mj.high
+                "from {from} to {to}: {:.0} degree-days over {}, leaves catch {:.0} ({:.0} to {:.0}) MJ/m2 of light",
+                self.units.heat_sum(degree_days.likely),
+                self.units.whole_degrees(*base_c),
+                light_mj.likely,
+                light_mj.low,
+                light_mj.high
             ),
             FigureNote::KillingNight { from, to, kill_c, chance } => format!(
-                "a night at {} C or below from {from} to {to}: in {} of years",
-                if (kill_c.high - kill_c.low).abs() < 0.1 {
-                    format!("{:.0}", kill_c.likely)
-                } else {
-                    format!("{:.0} to {:.0}", kill_c.low, kill_c.high)
-                },
+                "a night at {} or below from {from} to {to}: in {} of years",
+                self.units.whole_degree_range(*kill_c),
                 words::percent_range(*chance)
             ),
             FigureNote::Booked { nutrient, grams } => {
@@ -354,7 +358,7 @@ impl Phrases<'_> {
 
 /// What a treatment or a suppressive crop did, or which of the causes kept it from doing anything,
 /// to be set behind its name.
-pub(in crate::view) fn lowered_words(left: &Result<Estimate, NotLowered>) -> String {
+pub(in crate::view) fn lowered_words(units: Units, left: &Result<Estimate, NotLowered>) -> String {
     match left {
         Ok(left) => format!(" leaves {} of the harm", words::percent_range(*left)),
         Err(NotLowered::NonePublished) => {
@@ -367,12 +371,32 @@ pub(in crate::view) fn lowered_words(left: &Result<Estimate, NotLowered>) -> Str
             "; no effect counted: it acts by what is dug in, and was carried off".to_owned()
         }
         Err(NotLowered::TooCold { mean_c, needed_c }) => format!(
-            "; no effect counted: too cold ({mean_c:.0} C mean in the middle of it, {needed_c:.0} needed)"
+            "; no effect counted: too cold ({} mean in the middle of it, {} needed)",
+            units.whole_degrees(*mean_c),
+            units.whole_degree_figure(*needed_c)
         ),
         Err(NotLowered::TooShort { days, needed }) => {
             format!("; no effect counted: too short ({}, {needed:.0} needed)", words::days(*days))
         }
     }
+}
+
+/// A field of the cover tables without the unit at its end, and the unit as printed.
+fn unit_of(field: &str) -> (&str, &str) {
+    const ENDINGS: [(&str, &str); 8] = [
+        ("_g_mj", "g/MJ"),
+        ("_g_m2", "g/m2"),
+        ("_kg_ha", "kg/ha"),
+        ("_t_ha", "t/ha"),
+        ("_percent", "%"),
+        ("_cm", "cm"),
+        ("_c", "C"),
+        ("_g", "g"),
+    ];
+    ENDINGS
+        .into_iter()
+        .find_map(|(ending, unit)| Some((field.strip_suffix(ending)?, unit)))
+        .unwrap_or((field, ""))
 }
 
 fn with_note(text: String, note: &str) -> String {

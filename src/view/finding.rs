@@ -5,6 +5,7 @@ use super::hazard::hazard_words;
 use super::phrase::Phrases;
 use super::words;
 use crate::audit::{Finding, FindingClaim};
+use crate::estimate::Estimate;
 use crate::records::Residue;
 
 impl Phrases<'_> {
@@ -96,6 +97,7 @@ impl Phrases<'_> {
             | FindingClaim::NoHarvest { .. }
             | FindingClaim::HarvestWithoutPlanting { .. }
             | FindingClaim::ObservationWithoutPlanting { .. }
+            | FindingClaim::SicknessOnlyInNote { .. }
             | FindingClaim::CauseNotOfCrop { .. }
             | FindingClaim::ObservationsContradict { .. }
             | FindingClaim::HarvestTooSoon { .. }
@@ -130,10 +132,11 @@ impl Phrases<'_> {
                     format!("soil tested {}", phosphorus_words(class))
                 });
                 format!(
-                    "{} g/m2 of phosphorus put on in {}, {} taken off, on {soil}",
-                    words::rounded(*added),
+                    "{} {} of phosphorus put on in {}, {} taken off, on {soil}",
+                    self.units.nutrient_figure(*added),
+                    self.units.over_ground_sign(),
                     words::years(*years),
-                    words::rounded(*removed)
+                    self.units.nutrient_figure(*removed)
                 )
             }
             FindingClaim::NitrogenTieUp { crop, grams } => format!(
@@ -229,7 +232,7 @@ impl Phrases<'_> {
             ),
             FindingClaim::TreatmentOutOfSeason { practice, days, mean_c } => {
                 let air = mean_c.map_or(String::new(), |mean_c| {
-                    format!(" at a mean of {} C", words::rounded(mean_c))
+                    format!(" at a mean of {}", self.units.degrees(mean_c))
                 });
                 format!(
                     "{} of {}{air} cannot have worked",
@@ -252,9 +255,9 @@ impl Phrases<'_> {
                 self.crop(*crop)
             ),
             FindingClaim::ManureNitrogenCap { grams, most } => format!(
-                "{} of manure nitrogen within a year; {} g/m2 is the most of an organic holding",
+                "{} of manure nitrogen within a year; {} is the most of an organic holding",
                 self.units.nutrients(*grams),
-                words::rounded(*most)
+                self.units.nutrients(Estimate::exact(*most))
             ),
             FindingClaim::NitrogenBeforeRoots { crop, material: put_on, grams } => format!(
                 "{} of nitrogen in {} just before {}: forked roots, much leaf",
@@ -325,6 +328,10 @@ impl Phrases<'_> {
             FindingClaim::ObservationWithoutPlanting { crop } => {
                 format!("{} looked at where none stood", self.crop(*crop))
             }
+            FindingClaim::SicknessOnlyInNote { crop, word } => format!(
+                "the note on {} says \"{word}\", and no observation does: nothing is on record",
+                self.crop(*crop)
+            ),
             FindingClaim::CauseNotOfCrop { crop, pathogen } => format!(
                 "{} was noted on {}, which it does not attack",
                 self.disease(*pathogen),
@@ -341,10 +348,11 @@ impl Phrases<'_> {
                 words::rounded(*usual)
             ),
             FindingClaim::HarvestImplausible { crop, kg_m2, most } => format!(
-                "{} kg/m2 of {} picked; the most that sources know is {}",
-                words::rounded(*kg_m2),
+                "{} {} of {} picked; the most that sources know is {}",
+                self.units.figure(self.units.harvest_over_ground(*kg_m2)),
+                self.units.harvest_over_ground_sign(),
                 self.crop(*crop),
-                words::rounded(*most)
+                self.units.figure(self.units.harvest_over_ground(*most))
             ),
             FindingClaim::TooManyPlants { crop, plants, room } => format!(
                 "{plants} plants of {} where its spacing has room for {}",
@@ -352,10 +360,11 @@ impl Phrases<'_> {
                 words::rounded(*room)
             ),
             FindingClaim::AreaExceedsBed { crop, area, bed } => format!(
-                "{} m2 of {} in a bed of {} m2",
-                words::rounded(*area),
+                "{} {sign} of {} in a bed of {} {sign}",
+                words::rounded(self.units.area(*area)),
                 self.crop(*crop),
-                words::rounded(*bed)
+                words::rounded(self.units.area(*bed)),
+                sign = self.units.area_sign()
             ),
             FindingClaim::SoilTestWithoutMethod => {
                 "the phosphorus of the soil test has no method, so it is neither high nor low"
@@ -481,6 +490,9 @@ impl Phrases<'_> {
             FindingClaim::HarvestWithoutPlanting { .. }
             | FindingClaim::ObservationWithoutPlanting { .. } => {
                 "correct the bed, the crop or the day"
+            }
+            FindingClaim::SicknessOnlyInNote { .. } => {
+                "write it into observations.csv, cause `unknown` if nobody knows"
             }
             FindingClaim::CauseNotOfCrop { .. } => "correct the cause, or have it named",
             FindingClaim::ObservationsContradict { .. } => "delete one, or write the sections",

@@ -4,6 +4,7 @@ use super::cover::standing_words;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::told::{Told, leaves};
+use super::units::Units;
 use super::words;
 use crate::advise::cover::{Standing, Winter};
 use crate::advise::intersow::{Backing, CompanyOption, Intersow, Layout, Timing};
@@ -50,7 +51,7 @@ pub fn intersow_page(
         page.extend(option_page(phrases, advice, best, with_reasons, &mut seen));
         if let Some(layout) = &best.layout {
             page.blank();
-            page.lines(plan_lines(layout));
+            page.lines(plan_lines(phrases.units, layout));
         }
     }
     if advice.covers.len() > 1 {
@@ -78,7 +79,7 @@ pub fn intersow_brief(phrases: Phrases<'_>, advice: &Intersow<'_>) -> Page {
             .and(Label::Name, phrases.crop(best.crop))
             .text("  ")
             .and(standing_label(best.standing), standing_words(best.standing))
-            .text(format!("  {}", seed_told(best).text)),
+            .text(format!("  {}", seed_told(phrases.units, best).text)),
     );
     page.line(Line::at(1).text(cut_told(best).text));
     page
@@ -224,11 +225,11 @@ pub(super) fn option_reasons<'a>(
             evidence: option.refused.iter().collect(),
         });
     }
-    told.push(seed_told(option));
+    told.push(seed_told(phrases.units, option));
     told.push(when_told(phrases, advice, option));
     told.push(cut_told(option));
     told.push(cost_told(option));
-    told.push(nitrogen_told(option));
+    told.push(nitrogen_told(phrases.units, option));
     told.extend(disease_told(phrases, advice, option));
     let text = match option.backing {
         Backing::Trial => "trials of the pair are known",
@@ -248,44 +249,47 @@ pub(super) fn option_reasons<'a>(
     told
 }
 
-fn seed_told(option: &CompanyOption) -> Told<'_> {
+fn seed_told(units: Units, option: &CompanyOption) -> Told<'_> {
     let evidence = option.distance_evidence.iter().collect();
-    let distance = words::range(option.distance_cm.low, option.distance_cm.high);
+    let distance = units.short_length_range(option.distance_cm);
     let Some(layout) = &option.layout else {
         return Told {
             rule: "seed",
             speaks: "unknown",
             text: format!(
-                "keep {distance} cm from each stem; how much seed hangs on plants and spacing"
+                "keep {distance} from each stem; how much seed hangs on plants and spacing"
             ),
             evidence,
         };
     };
     let areas = layout.areas;
     let grams = option.grams.map_or("grams not known".to_owned(), |grams| {
-        format!("{} g", words::range(grams.low, grams.high))
+        let span = units.small_mass_span(grams.low, grams.high);
+        format!("{span} {}", units.small_mass_sign())
     });
     let lines = words::count(layout.lines.len(), "line");
     let seeds = match option.seeds {
         Some(seeds) if option.is_single => format!(
-            "{:.0} seeds ({grams}), one every {:.0} cm in {lines}",
-            seeds.likely, layout.sowing.between_seeds
+            "{:.0} seeds ({grams}), one every {} in {lines}",
+            seeds.likely,
+            units.short_length(layout.sowing.between_seeds)
         ),
         _ => format!(
-            "{grams} of seed in {} pinches, one every {:.0} cm in {lines}",
+            "{grams} of seed in {} pinches, one every {} in {lines}",
             layout.seeds(),
-            layout.sowing.between_seeds
+            units.short_length(layout.sowing.between_seeds)
         ),
     };
     Told {
         rule: "seed",
         speaks: "for",
         text: format!(
-            "{seeds}; {:.0} cm kept free about each of {} (printed {distance}): {:.2} of {:.2} m2 are free",
-            layout.sowing.distance,
+            "{seeds}; {} kept free about each of {} (printed {distance}): {} of {} {} are free",
+            units.short_length(layout.sowing.distance),
             words::count(layout.stems.len(), "stem"),
-            areas.free,
-            areas.bed
+            units.area_figure(areas.free, 2),
+            units.area_figure(areas.bed, 2),
+            units.area_sign()
         ),
         evidence,
     }
@@ -363,17 +367,17 @@ fn cost_told<'a>(option: &CompanyOption) -> Told<'a> {
     }
 }
 
-fn nitrogen_told<'a>(option: &CompanyOption) -> Told<'a> {
+fn nitrogen_told<'a>(units: Units, option: &CompanyOption) -> Told<'a> {
     let text = match (&option.stand, option.nitrogen_g) {
         (Some(stand), Some(grams)) => format!(
-            "cut then it has {} of dry matter on the free ground; {} g of nitrogen in all come free to the crop in the weeks after",
-            words::grams_m2(stand.dry_matter),
-            words::with_range(grams)
+            "cut then it has {} of dry matter on the free ground; {} of nitrogen in all come free to the crop in the weeks after",
+            units.nutrients(stand.dry_matter),
+            units.small_mass_range(grams)
         ),
         (Some(stand), None) => format!(
             "cut then it has {} of dry matter on the free ground, {} of nitrogen come free of it",
-            words::grams_m2(stand.dry_matter),
-            words::grams_m2(stand.available)
+            units.nutrients(stand.dry_matter),
+            units.nutrients(stand.available)
         ),
         (None, _) => "nitrogen is not known without site and climate".to_owned(),
     };
@@ -434,9 +438,14 @@ fn disease_told<'a>(
 }
 
 fn others(phrases: Phrases<'_>, advice: &Intersow<'_>, most: usize) -> Table {
+    let units = phrases.units;
+    let mass = units.small_mass_sign();
+    let (seed_head, nitrogen_head) = (format!("seed {mass}"), format!("N {mass}"));
     let mut table = Table {
         indent: 1,
-        head: ["cover", "", "seed g", "seeds", "cut", "N g", "remarks"].map(String::from).to_vec(),
+        head: ["cover", "", &seed_head, "seeds", "cut", &nitrogen_head, "remarks"]
+            .map(String::from)
+            .to_vec(),
         right: vec![2, 3],
         rows: Vec::new(),
     };
@@ -468,7 +477,7 @@ fn others(phrases: Phrases<'_>, advice: &Intersow<'_>, most: usize) -> Table {
             Span::new(
                 Label::Plain,
                 option.grams.map_or("?".to_owned(), |grams| {
-                    words::range(grams.low, grams.high).replace(" to ", "-")
+                    units.small_mass_span(grams.low, grams.high).replace(" to ", "-")
                 }),
             ),
             Span::new(
@@ -481,7 +490,9 @@ fn others(phrases: Phrases<'_>, advice: &Intersow<'_>, most: usize) -> Table {
             ),
             Span::new(
                 Label::Plain,
-                option.nitrogen_g.map_or("?".to_owned(), |grams| words::rounded(grams.likely)),
+                option
+                    .nitrogen_g
+                    .map_or("?".to_owned(), |grams| units.figure(units.small_mass(grams.likely))),
             ),
             Span::new(Label::Plain, remarks.join("; ")),
         ]);
@@ -492,7 +503,7 @@ fn others(phrases: Phrases<'_>, advice: &Intersow<'_>, most: usize) -> Table {
 /// The plan of the bed in characters: `O` a stem, `.` seed. Five centimetres a column, ten a line,
 /// as a character is about twice as high as wide; a long bed is drawn at a smaller scale.
 #[must_use]
-pub fn plan_lines(layout: &Layout) -> Vec<Line> {
+pub fn plan_lines(units: Units, layout: &Layout) -> Vec<Line> {
     const COLUMNS: f64 = 66.0;
     let ground = layout.ground;
     let mut column_cm = 5.0;
@@ -524,16 +535,19 @@ pub fn plan_lines(layout: &Layout) -> Vec<Line> {
     );
     lines.push(plain(edge));
     lines.push(plain(format!(
-        "O stem   . seed   one sign is {column_cm:.0} by {line_cm:.0} cm; the bed {:.1} by {:.1} m",
-        ground.length / 100.0,
-        ground.width / 100.0
+        "O stem   . seed   one sign is {} by {}; the bed {}",
+        units.short_length_figure(column_cm),
+        units.short_length(line_cm),
+        units.sides(ground.length / 100.0, ground.width / 100.0)
     )));
     for line in &layout.lines {
         let (Some(first), Some(last)) = (line.seeds.first(), line.seeds.last()) else { continue };
         lines.push(plain(format!(
-            "line {:.0} cm from the long side: {} from {first:.0} to {last:.0} cm",
-            line.y,
-            words::count(line.seeds.len(), "place")
+            "line {} from the long side: {} from {} to {}",
+            units.short_length(line.y),
+            words::count(line.seeds.len(), "place"),
+            units.short_length_figure(*first),
+            units.short_length(*last)
         )));
     }
     lines

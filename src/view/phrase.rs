@@ -225,7 +225,7 @@ impl<'k> Phrases<'k> {
             Claim::NitrogenShort { shortfall, .. } => {
                 format!(
                     "short of {} {} N",
-                    words::rounded(self.units.over_ground(shortfall.likely)),
+                    self.units.nutrient_figure(shortfall.likely),
                     self.units.over_ground_sign()
                 )
             }

@@ -3,6 +3,7 @@
 use super::judgment::verdict_label;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
+use super::units::Units;
 use super::words;
 use crate::assess::{Assessment, Verdict};
 use crate::estimate::Estimate;
@@ -20,7 +21,7 @@ pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
         plan.half_months.day(0),
         plan.half_months.end().pred_opt().unwrap_or(plan.half_months.end())
     ));
-    page.lines(proof_lines(plan));
+    page.lines(proof_lines(phrases.units, plan));
     page.blank();
     page.heading("Plantings");
     page.table(plantings_table(phrases, plan));
@@ -32,19 +33,26 @@ pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
         page.line(Line::at(1).text(format!("{}: none, as wished", phrases.crop(*crop))));
     }
     page.blank();
-    page.heading("Left in the soil at the end");
+    page.heading(format!(
+        "Left in the soil at the end (N, P, K free, {})",
+        phrases.units.over_ground_sign()
+    ));
     page.table(left_table(phrases, plan));
     page
 }
 
 /// Value, bound, gap and what they mean.
 #[must_use]
-fn proof_lines(plan: &GardenPlan) -> Vec<Line> {
+fn proof_lines(units: Units, plan: &GardenPlan) -> Vec<Line> {
     let count = |verdict| plan.count(verdict);
     vec![
         Line::at(1)
-            .text(format!("value {:.1} m2 of full crops wished for; ", plan.value))
-            .text(format!("no plan is worth more than {:.1} ", plan.bound))
+            .text(format!(
+                "value {} {} of full crops wished for; ",
+                units.area_figure(plan.value, 1),
+                units.area_sign()
+            ))
+            .text(format!("no plan is worth more than {} ", units.area_figure(plan.bound, 1)))
             .text(format!("(gap {:.1} %, seed {})", 100.0 * plan.gap, plan.seed)),
         Line::at(1).text(format!(
             "{} in {}: {} plant, {} care; {:.0} % of the ground and time under crops, {:.0} % of \
@@ -62,7 +70,7 @@ fn proof_lines(plan: &GardenPlan) -> Vec<Line> {
 fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     let mut table = Table {
         indent: 1,
-        head: ["bed", "from", "crop", "until", "verdict", "yield %", "kg"]
+        head: ["bed", "from", "crop", "until", "verdict", "yield %", phrases.units.mass_sign()]
             .map(String::from)
             .to_vec(),
         right: vec![5, 6],
@@ -105,12 +113,15 @@ fn planting_row(phrases: Phrases<'_>, planting: &PlannedPlanting) -> Vec<Span> {
         Span::new(Label::Plain, planting.cleared.to_string()),
         Span::new(verdict_label(assessment.verdict), assessment.verdict.word().to_uppercase()),
         Span::new(Label::Plain, words::percent_short(planting.fed_yield).replace(" %", "")),
-        Span::new(Label::Plain, planting.mass.map_or(String::new(), mass_words)),
+        Span::new(
+            Label::Plain,
+            planting.mass.map_or(String::new(), |mass| mass_words(phrases.units, mass)),
+        ),
     ]
 }
 
-fn mass_words(mass: Estimate) -> String {
-    words::range(mass.low, mass.high).replace(" to ", "-")
+fn mass_words(units: Units, mass: Estimate) -> String {
+    words::range(units.mass(mass.low), units.mass(mass.high)).replace(" to ", "-")
 }
 
 /// What needs care and what needs food, one line a planting.
@@ -137,7 +148,7 @@ fn cares(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
         .map(|(planting, grams)| {
             Line::at(1)
                 .and(Label::Name, at(phrases, planting))
-                .text(format!(": nitrogen short by {}", words::grams_m2(grams)))
+                .text(format!(": nitrogen short by {}", phrases.units.nutrients(grams)))
         })
         .collect();
     if !lines.is_empty() {
@@ -167,10 +178,12 @@ fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
         rows: Vec::new(),
     };
     for wish in &plan.wishes {
-        let unit = match wish.by {
-            WishBy::Mass(_) => "kg",
-            WishBy::Area(_) => "m2",
+        let units = phrases.units;
+        let (unit, amount): (_, fn(Units, f64) -> f64) = match wish.by {
+            WishBy::Mass(_) => (units.mass_sign(), Units::mass),
+            WishBy::Area(_) => (units.area_sign(), Units::area),
         };
+        let shown = |kept| words::rounded(amount(units, kept));
         let label = match &wish.unmet {
             None => Label::Plant,
             Some(_) if wish.met() > 0.5 => Label::Care,
@@ -183,8 +196,8 @@ fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
         table.rows.push(vec![
             Span::new(Label::Name, phrases.crop(wish.crop)),
             Span::new(Label::Plain, time_words(wish)),
-            Span::new(Label::Plain, format!("{} {unit}", words::rounded(wish.wanted()))),
-            Span::new(Label::Plain, words::rounded(wish.standing + wish.planned)),
+            Span::new(Label::Plain, format!("{} {unit}", shown(wish.wanted()))),
+            Span::new(Label::Plain, shown(wish.standing + wish.planned)),
             Span::new(label, met),
         ]);
     }
@@ -228,8 +241,9 @@ pub fn unmet_words(phrases: Phrases<'_>, unmet: &Unmet) -> String {
         }
         Unmet::NoPlaceFree => "no place is free in time".to_owned(),
         Unmet::NotEnoughArea { short } => format!(
-            "not enough area: {} m2 more, which other wishes hold or the season divides",
-            words::rounded(short.0)
+            "not enough area: {} {} more, which other wishes hold or the season divides",
+            words::rounded(phrases.units.area(short.0)),
+            phrases.units.area_sign()
         ),
     }
 }
@@ -246,8 +260,8 @@ fn left_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     for left in &plan.left {
         let grams = |at: usize| {
             left.nutrients.map_or("?".to_owned(), |nutrients| {
-                words::range(nutrients[at].low.max(0.0), nutrients[at].high.max(0.0))
-                    .replace(" to ", "-")
+                let (low, high) = (nutrients[at].low.max(0.0), nutrients[at].high.max(0.0));
+                phrases.units.nutrient_span(low, high).replace(" to ", "-")
             })
         };
         let percent = |share: Estimate| format!("{:.0}", 100.0 * share.likely);
@@ -295,8 +309,8 @@ pub fn compare_page(
     for (plan, name) in [(one, one_name), (other, other_name)] {
         let met = plan.wishes.iter().filter(|wish| wish.unmet.is_none()).count();
         let cells = [
-            format!("{:.1}", plan.value),
-            format!("{:.1}", plan.bound),
+            phrases.units.area_figure(plan.value, 1),
+            phrases.units.area_figure(plan.bound, 1),
             format!("{met} of {}", plan.wishes.len()),
             plan.count(Verdict::Plant).to_string(),
             plan.count(Verdict::Care).to_string(),

@@ -5,8 +5,7 @@ use super::judgment::{reason_lines, verdict_label};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
-use crate::assess::{Claim, Evidence, Reason, RecordNote, Verdict};
-use crate::records::Observation;
+use crate::assess::{Claim, Evidence, Reason, Verdict};
 use crate::replay::{HarvestScore, Outcome, Replay, Replayed, Score, Unscored};
 
 /// How much of a replay is shown.
@@ -309,7 +308,7 @@ fn miss_lines(page: &mut Page, phrases: Phrases<'_>, miss: &Replayed<'_>) {
             .and(Label::Source, format!("[{}]", planting.origin)),
     );
     for seen in miss.outcome.records() {
-        page.line(leaf_line(phrases, &sighting(seen)));
+        page.line(leaf_line(phrases, &Evidence::sighting(seen)));
     }
     let reasons: Vec<&Reason> = miss
         .forecast
@@ -362,20 +361,6 @@ fn speaks_of_disease(reason: &Reason) -> bool {
         Claim::UnknownDisease { .. } => true,
         _ => false,
     }
-}
-
-/// An observation as a leaf.
-pub(super) fn sighting(seen: &Observation) -> Evidence {
-    Evidence::Record(
-        seen.origin.clone(),
-        RecordNote::Sighting {
-            date: seen.date,
-            crop: seen.crop,
-            seen: seen.seen.clone(),
-            extent: seen.extent,
-            certainty: seen.certainty,
-        },
-    )
 }
 
 fn leaf_line(phrases: Phrases<'_>, leaf: &Evidence) -> Line {

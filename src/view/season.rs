@@ -162,8 +162,9 @@ pub fn season_page(
     page.lines(answer.hazards.iter().map(|hazard| hazard_line(phrases.units, hazard)));
     if let Some(spread) = frost.assumed_spread_c {
         page.line(Line::at(1).text(format!(
-            "single days are assumed to spread {} degrees about the normal; write tmin_sd_c in climate.csv to replace the assumption",
-            phrases.units.degrees_apart(spread)
+            "single days are assumed to spread {} degrees about the normal; write tmin_sd_{} in climate.csv to replace the assumption",
+            phrases.units.degrees_apart(spread),
+            phrases.units.degree_sign().to_ascii_lowercase()
         )));
     }
     page
@@ -171,6 +172,13 @@ pub fn season_page(
 
 fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page) {
     if let Some(emergence) = reached_words(answer.course.emergence) {
+        let grow = answer.seedlings.map_or_else(String::new, |seedlings| {
+            format!(
+                "; at a soil of {} {:.0} of 100 good seeds grow",
+                phrases.units.whole_degrees(seedlings.soil_c),
+                seedlings.share * 100.0
+            )
+        });
         let known = phrases.knowledge.emergence(answer.needs.crop);
         let source = known
             .trials
@@ -180,7 +188,7 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
             .map_or_else(String::new, source_words);
         page.line(
             Line::at(1)
-                .text(format!("comes up {emergence} "))
+                .text(format!("comes up {emergence}{grow} "))
                 .and(Label::Source, format!("[{source}]")),
         );
     }

@@ -51,11 +51,8 @@ fn movements(units: Units, month: &Month, nutrient: Nutrient) -> String {
                 _ => return None,
             };
             let amount = posting.amount.likely;
-            let text = format!(
-                "{sign}{} {}",
-                words::rounded(units.over_ground(amount)),
-                flow_words(posting.flow)
-            );
+            let text =
+                format!("{sign}{} {}", units.nutrient_figure(amount), flow_words(posting.flow));
             (amount >= 0.05).then_some((amount, text))
         })
         .collect();
@@ -95,8 +92,8 @@ fn months_table(units: Units, ledger: &Ledger, nutrient: Nutrient, most: usize) 
         }
         table.rows.push(vec![
             plain(format!("{} {}", month_name(month.from.month()), month.from.year())),
-            plain(words::rounded(units.over_ground(account.into(Pool::Available).likely))),
-            plain(words::rounded(units.over_ground(account.out_of(Pool::Available).likely))),
+            plain(units.nutrient_figure(account.into(Pool::Available).likely)),
+            plain(units.nutrient_figure(account.out_of(Pool::Available).likely)),
             plain(units.nutrient_figures(account.closing.of(Pool::Available).range())),
             plain(told),
         ]);
@@ -262,7 +259,7 @@ fn feeding_page(
             }
             _ => String::new(),
         };
-        let brings = portion.brings.map(|brings| words::rounded(units.over_ground(brings.likely)));
+        let brings = portion.brings.map(|brings| units.nutrient_figure(brings.likely));
         let [n, p, k] = brings;
         let label = if portion.is_advised() { Label::Plain } else { Label::Wait };
         table.rows.push(vec![
@@ -298,12 +295,12 @@ pub(super) fn caution_words(units: Units, portion: &Portion) -> String {
         .map(|caution| match caution {
             Caution::PilesUpPhosphorus => format!(
                 "NOT ADVISED: {} {} more phosphorus than the crop takes, and the soil is high",
-                words::rounded(units.over_ground(portion.phosphorus_over)),
+                units.nutrient_figure(portion.phosphorus_over),
                 units.over_ground_sign()
             ),
             Caution::PhosphorusUntested => format!(
                 "{} {} more phosphorus than the crop takes: test the soil first",
-                words::rounded(units.over_ground(portion.phosphorus_over)),
+                units.nutrient_figure(portion.phosphorus_over),
                 units.over_ground_sign()
             ),
             Caution::RawManure => "raw manure: days to the harvest count".to_owned(),

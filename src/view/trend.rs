@@ -4,12 +4,14 @@
 use super::evidence::extent_words;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
+use super::units::Units;
 use super::words;
 use crate::estimate::Estimate;
 use crate::records::Observation;
 use crate::sample;
 use crate::state::nutrients::Nutrient;
 use crate::trend::{Balance, Contest, Match, Return, Side, Sides, Trend};
+use crate::units::UnitSystem;
 
 /// The page of the years. `all` also lists every return.
 #[must_use]
@@ -20,8 +22,8 @@ pub fn trend_page(phrases: Phrases<'_>, trend: &Trend<'_>, all: bool) -> Page {
         return page;
     };
     page.heading(format!("What the years {} to {} show", first.year, last.year));
-    years(&mut page, trend);
-    beds(&mut page, trend);
+    years(&mut page, phrases.units, trend);
+    beds(&mut page, phrases.units, trend);
     families(&mut page, phrases, trend, all);
     doses(&mut page, phrases, trend);
     contests(&mut page, phrases, trend, all);
@@ -43,26 +45,27 @@ fn share(share: Option<f64>) -> Span {
     )
 }
 
-/// A gain with a plus.
-fn signed(value: f64) -> String {
-    let text = words::rounded(value);
+/// A gain over the ground with a plus.
+fn signed(units: Units, value: f64) -> String {
+    let text = units.nutrient_figure(value);
     if value > 0.0 && text != "0" { format!("+{text}") } else { text }
 }
 
 /// The range of a gain.
-fn gain(value: Estimate) -> String {
-    let (low, high) = (signed(value.low), signed(value.high));
+fn gain(units: Units, value: Estimate) -> String {
+    let (low, high) = (signed(units, value.low), signed(units, value.high));
     if low == high { low } else { format!("{low} to {high}") }
 }
 
-fn gains(balance: &Balance) -> Vec<Span> {
-    Nutrient::ALL.into_iter().map(|nutrient| plain(gain(balance.net(nutrient)))).collect()
+fn gains(units: Units, balance: &Balance) -> Vec<Span> {
+    Nutrient::ALL.into_iter().map(|nutrient| plain(gain(units, balance.net(nutrient)))).collect()
 }
 
-fn years(page: &mut Page, trend: &Trend<'_>) {
+fn years(page: &mut Page, units: Units, trend: &Trend<'_>) {
+    let over = |nutrient: &str| format!("{nutrient}, {}", units.over_ground_sign());
     page.table(Table {
         indent: 1,
-        head: head(&["year", "days", "bare", "legumes", "N, g/m2", "P, g/m2", "K, g/m2"]),
+        head: head(&["year", "days", "bare", "legumes", &over("N"), &over("P"), &over("K")]),
         right: vec![1, 2, 3, 4, 5, 6],
         rows: trend
             .years
@@ -74,7 +77,7 @@ fn years(page: &mut Page, trend: &Trend<'_>) {
                     plain(format!("{:.0}", year.bare_days)),
                     share(year.legumes),
                 ];
-                row.extend(gains(&year.balance));
+                row.extend(gains(units, &year.balance));
                 row
             })
             .collect(),
@@ -84,7 +87,7 @@ fn years(page: &mut Page, trend: &Trend<'_>) {
     ));
 }
 
-fn beds(page: &mut Page, trend: &Trend<'_>) {
+fn beds(page: &mut Page, units: Units, trend: &Trend<'_>) {
     page.blank();
     page.line(Line::at(1).and(Label::Name, "By bed, a mean year"));
     page.table(Table {
@@ -96,7 +99,7 @@ fn beds(page: &mut Page, trend: &Trend<'_>) {
             .iter()
             .map(|bed| {
                 let balance = bed.balance();
-                let likely = |nutrient| plain(signed(balance.net(nutrient).likely));
+                let likely = |nutrient| plain(signed(units, balance.net(nutrient).likely));
                 vec![
                     Span::new(Label::Name, &*bed.bed.name),
                     plain(bed.from.format("%Y-%m").to_string()),
@@ -284,9 +287,7 @@ fn sides_words(sides: &Sides) -> String {
 fn match_line(phrases: Phrases<'_>, season: &Match<'_>) -> Line {
     let beds = if season.same_bed { "in one bed" } else { "in different beds: other soil too" };
     let picked = match (season.one.picked, season.other.picked) {
-        (Some(one), Some(other)) => {
-            format!("{one:.1} against {other:.1} kg/m2 by an age of {} days", season.age_days)
-        }
+        (Some(one), Some(other)) => picked_words(phrases.units, (one, other), season.age_days),
         _ => "not both weighed".to_owned(),
     };
     let records: Vec<String> = season
@@ -311,6 +312,16 @@ fn match_line(phrases: Phrases<'_>, season: &Match<'_>) -> Line {
         .hanging(5)
         .text(format!("{}, {beds}: {picked}{health} ", season.year))
         .and(Label::Source, format!("[{}]", records.join(", ")))
+}
+
+/// A tenth of a kilogram a square metre is a fiftieth of a pound a square foot.
+fn picked_words(units: Units, (one, other): (f64, f64), age_days: i64) -> String {
+    let figure = |kg_m2| match units.0 {
+        UnitSystem::Metric => format!("{kg_m2:.1}"),
+        UnitSystem::Us => format!("{:.2}", units.harvest_over_ground(kg_m2)),
+    };
+    let sign = units.harvest_over_ground_sign();
+    format!("{} against {} {sign} by an age of {age_days} days", figure(one), figure(other))
 }
 
 fn health(phrases: Phrases<'_>, side: &Side<'_>) -> String {

@@ -89,19 +89,6 @@ pub fn range(low: f64, high: f64) -> String {
     if low == high { low } else { format!("{low} to {high}") }
 }
 
-/// Grams a square metre with their range: `12 (8 to 20) g/m2`, one figure if all round alike.
-///
-/// ```
-/// use breakcrop::estimate::Estimate;
-/// use breakcrop::view::words::grams_m2;
-/// assert_eq!(grams_m2(Estimate::new(8.0, 12.0, 20.0)), "12 (8 to 20) g/m2");
-/// assert_eq!(grams_m2(Estimate::exact(2.5)), "2.5 g/m2");
-/// ```
-#[must_use]
-pub fn grams_m2(grams: Estimate) -> String {
-    format!("{} g/m2", with_range(grams))
-}
-
 /// A likely figure with its range in brackets: `12 (8 to 20)`.
 #[must_use]
 pub fn with_range(value: Estimate) -> String {

@@ -6,6 +6,10 @@ use std::sync::OnceLock;
 
 use breakcrop::import::{RecordFile, garden_of};
 use breakcrop::knowledge::{Knowledge, Tables, fold};
+use breakcrop::plan::solve::{
+    Choice, Effort, Instance, NO_FAMILY, Neighbours, PlaceChoices, Plain, Wish, feasible_path,
+    solve, value_of,
+};
 use breakcrop::records::RecordKind;
 use breakcrop::render::{Look, page_text};
 use breakcrop::season::iso_day;
@@ -129,4 +133,86 @@ pub(crate) fn database(path: &Path, bytes: &[u8]) {
         Err(error) => assert!(!error.to_string().is_empty()),
     }
     assert_eq!(std::fs::read(path).expect("reads"), bytes);
+}
+
+/// Takes a few small numbers from bytes, noughts when they are used up.
+struct Few<'a>(std::slice::Iter<'a, u8>);
+
+impl Few<'_> {
+    fn below(&mut self, most: u8) -> u8 {
+        self.0.next().copied().unwrap_or(0) % most
+    }
+
+    /// A worth or an amount, less than nothing too.
+    fn amount(&mut self) -> f64 {
+        f64::from(self.below(41)) / 8.0 - 1.0
+    }
+}
+
+/// A planner instance of any bytes: two or three places, choices that overlap, contradict each
+/// other, or end behind the last half-month.
+fn instance(bytes: &[u8]) -> Instance {
+    let mut few = Few(bytes.iter());
+    let slots = 1 + few.below(12);
+    let wishes: Vec<Wish> = (0..few.below(3))
+        .map(|_| Wish {
+            worth: few.amount().abs(),
+            wanted: few.amount().abs(),
+            beyond: f64::from(few.below(9)) / 8.0,
+        })
+        .collect();
+    let places: Vec<PlaceChoices> = (0..=few.below(3))
+        .map(|_| {
+            let choices = (0..few.below(6)).map(|_| choice(&mut few, slots, wishes.len()));
+            let mut choices: Vec<Choice> = choices.collect();
+            choices.sort_by_key(|choice| choice.start);
+            PlaceChoices { choices }
+        })
+        .collect();
+    let charge = few.amount().abs();
+    let pair = Neighbours { one: 0, other: places.len() - 1, charge };
+    let neighbours = if places.len() > 1 { vec![pair] } else { Vec::new() };
+    Instance { slots, places, wishes, neighbours }
+}
+
+fn choice(few: &mut Few<'_>, slots: u8, wishes: usize) -> Choice {
+    let start = few.below(slots);
+    let family = few.below(4);
+    let wish = few.below(3);
+    Choice {
+        crop: u32::from(few.below(5)),
+        start,
+        end: start + 1 + few.below(6),
+        family: if family == 3 { NO_FAMILY } else { family },
+        free_slots: few.below(6),
+        own: few.amount(),
+        amounts: if usize::from(wish) < wishes {
+            vec![(u32::from(wish), few.amount().abs())]
+        } else {
+            Vec::new()
+        },
+        fixed: few.below(8) == 7,
+        trace: 0,
+    }
+}
+
+/// An instance is solved by a plan that keeps its rules, is worth what is said and no more than the
+/// bound, and is the same again; or what is fixed in it contradicts itself.
+pub(crate) fn plans(bytes: &[u8]) {
+    let instance = instance(bytes);
+    let effort = Effort { steps: 20, rounds: 2, tries: 10, nodes: 500, ..Effort::default() };
+    let solved = || solve(&instance, &Plain, &effort, 7, &|_| {});
+    let Some(found) = solved() else {
+        let fixed = |place: usize| -> Vec<u32> {
+            let choices = (0..).zip(&instance.places[place].choices);
+            choices.filter(|(_, choice)| choice.fixed).map(|(at, _)| at).collect()
+        };
+        let kept = |place| feasible_path(&instance, place, &fixed(place));
+        assert!(!(0..instance.places.len()).all(kept), "{instance:?}");
+        return;
+    };
+    let value = value_of(&instance, &Plain, &found.plan);
+    assert!(value.is_some_and(|value| (value - found.value).abs() < 1e-9), "{instance:?}");
+    assert!(found.value <= found.bound + 1e-9, "{instance:?}");
+    assert_eq!(solved().map(|again| again.plan), Some(found.plan), "{instance:?}");
 }

@@ -120,11 +120,9 @@ fn first_in_season(
     crop: CropId,
     from: Date,
 ) -> Option<Date> {
-    /// The usual wait after digging in.
-    const WAIT_DAYS: f64 = 21.0;
     const YEAR_AND_GROWTH: usize = 366 + 500;
     let climate = Climate::of(garden)?;
-    let least = add_days(from, policy.cover_days_fewest + WAIT_DAYS);
+    let least = add_days(from, policy.cover_days_fewest + policy.residue_rots_days);
     let days = SiteDays::new(&climate, policy, least, YEAR_AND_GROWTH);
     let found = windows(knowledge, policy, &days, crop, Kind::Plain, None);
     // A window that ends before it begins is open on the first day.

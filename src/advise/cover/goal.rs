@@ -64,6 +64,15 @@ impl Goal {
             Self::Bloom => "days in flower",
         }
     }
+
+    /// Whether its worth is a mass over the ground, g/m2.
+    #[must_use]
+    pub fn is_over_ground(self) -> bool {
+        match self {
+            Self::Nitrogen | Self::OrganicMatter | Self::Scavenging => true,
+            Self::Weeds | Self::Nematodes | Self::Bloom => false,
+        }
+    }
 }
 
 /// Why a goal was taken.

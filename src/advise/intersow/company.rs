@@ -138,13 +138,12 @@ pub fn yield_change(
 
 /// Days of the crop's time: to maturity and through its picking.
 #[must_use]
-pub fn crop_days(knowledge: &Knowledge, crop: CropId) -> f64 {
-    const UNKNOWN: f64 = 110.0;
+pub fn crop_days(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> f64 {
     let of = |field| knowledge.crop_figures(crop, field).iter().find_map(|figure| figure.range);
     let maturity = match (of("days_to_maturity_min"), of("days_to_maturity_max")) {
         (Some(least), Some(most)) => f64::midpoint(least.likely, most.likely),
         (Some(only), None) | (None, Some(only)) => only.likely,
-        (None, None) => return UNKNOWN,
+        (None, None) => return policy.crop_days_unknown,
     };
     maturity + of("harvest_span_days").map_or(0.0, |span| span.likely)
 }
@@ -185,8 +184,6 @@ pub(super) fn fact(knowledge: &Knowledge, row: &Undersowing) -> Evidence {
 /// The crop's critical weed-free weeks, every source that gives them in days or weeks.
 #[must_use]
 pub fn weed_free(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> WeedFree {
-    /// Sources that count from emergence or sowing of plants that were set out: days ahead.
-    const EMERGENCE_DAYS: f64 = 10.0;
     let rows: Vec<&Undersowing> = knowledge
         .undersowings()
         .iter()
@@ -203,14 +200,14 @@ pub fn weed_free(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> WeedFr
             // Leaves and heat sums need a growth model of their own.
             _ => continue,
         };
-        let later = if unit.contains("emergence") { EMERGENCE_DAYS } else { 0.0 };
+        let later = if unit.contains("emergence") { policy.emergence_days_usual } else { 0.0 };
         ends.push(days.map(|days| days + later));
         evidence.push(fact(knowledge, row));
     }
     if let Some(until_days) = ends.into_iter().reduce(Estimate::spanning) {
         return WeedFree { until_days, is_published: true, evidence };
     }
-    let whole = crop_days(knowledge, crop);
+    let whole = crop_days(knowledge, policy, crop);
     let until_days = policy.weed_free_share.map(|share| share * whole);
     WeedFree { until_days, is_published: false, evidence }
 }

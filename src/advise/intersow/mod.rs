@@ -128,8 +128,13 @@ pub fn intersow<'g>(
         .collect();
     covers.sort_by(|a, b| order(knowledge, a, b));
     let until = covers.first().and_then(|best| best.calendar.cut);
-    let dry_months =
-        dry_months(&state, climate.as_ref(), on, until.unwrap_or_else(|| add_days(on, 120.0)));
+    let dry_months = dry_months(
+        policy,
+        &state,
+        climate.as_ref(),
+        on,
+        until.unwrap_or_else(|| add_days(on, 120.0)),
+    );
     Some(Intersow {
         state,
         on,
@@ -158,17 +163,16 @@ struct Setting<'a, 'g> {
 
 /// Months of growth between two days in which a bed loses more than rain brings.
 fn dry_months(
+    policy: &Policy,
     state: &BedState<'_>,
     climate: Option<&Climate<'_>>,
     from: Date,
     to: Date,
 ) -> Option<Vec<u32>> {
-    /// Colder than this little is drunk.
-    const DRINKS_FROM_C: f64 = 6.0;
     let mut dry = Vec::new();
     let mut day = from;
     while day < to {
-        let grows = climate.is_none_or(|climate| climate.mean_c(day) >= DRINKS_FROM_C);
+        let grows = climate.is_none_or(|climate| climate.mean_c(day) >= policy.drinks_from_c);
         let surplus = state.nutrients().surplus_mm(day.month())?;
         if grows && surplus <= 0.0 && !dry.contains(&day.month()) {
             dry.push(day.month());

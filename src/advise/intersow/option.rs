@@ -113,7 +113,7 @@ pub(super) fn option(setting: &Setting<'_, '_>, crop: CropId) -> CompanyOption {
     let nitrogen_g =
         free.zip(grown.as_ref()).map(|(free, stand)| stand.available.map(|grams| grams * free));
     let after = (sown - setting.standing.planted).num_days() as f64;
-    let whole = crop_days(knowledge, setting.standing.crop)
+    let whole = crop_days(knowledge, setting.policy, setting.standing.crop)
         .max((setting.on - setting.standing.planted).num_days() as f64);
     let change = yield_change(
         policy,

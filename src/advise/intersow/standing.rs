@@ -4,7 +4,7 @@ use super::super::cover::Winter;
 use super::Asked;
 use super::company;
 use super::geometry::Ground;
-use crate::assess::{Evidence, FactNote, FigureNote, RecordNote};
+use crate::assess::{Evidence, FactNote, FigureNote};
 use crate::climate::Climate;
 use crate::climate::frost::Frost;
 use crate::estimate::Estimate;
@@ -95,22 +95,7 @@ pub(super) fn health(state: &BedState<'_>, standing: &Crop) -> Option<Health> {
         .collect();
     sick.sort_unstable();
     sick.dedup();
-    let evidence = notes
-        .iter()
-        .take(MOST)
-        .map(|seen| {
-            Evidence::Record(
-                seen.origin.clone(),
-                RecordNote::Sighting {
-                    date: seen.date,
-                    crop: seen.crop,
-                    seen: seen.seen.clone(),
-                    extent: seen.extent,
-                    certainty: seen.certainty,
-                },
-            )
-        })
-        .collect();
+    let evidence = notes.iter().take(MOST).map(|seen| Evidence::sighting(seen)).collect();
     Some(Health { sick, last, evidence })
 }
 

@@ -14,12 +14,6 @@ use crate::state::BedState;
 
 /// A month ahead.
 const MONTH: f64 = 31.0;
-/// An unknown disease is worth a field check for about as long as its crop or its stubble stands.
-const CHECK_DAYS: i64 = 120;
-/// A crop picked within so many days is still giving, whatever its usual end.
-const STILL_GIVING_DAYS: i64 = 31;
-/// A gap without an end in sight is looked at as far as this.
-const LONGEST_GAP_DAYS: f64 = 150.0;
 
 /// One thing to see to.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,8 +80,9 @@ pub(super) fn tasks<'g>(
     let state = &follows.state;
     let mut tasks = Vec::new();
     for episode in state.episodes() {
-        let recent =
-            episode.last().is_some_and(|last| (asked.today - last).num_days() <= CHECK_DAYS);
+        let recent = episode
+            .last()
+            .is_some_and(|last| (asked.today - last).num_days() <= asked.policy.field_check_days);
         if let (true, Some(check)) = (recent, episode.checks.first()) {
             tasks.push(Task::Check {
                 crop: episode.notes.last().and_then(|note| note.crop),
@@ -148,7 +143,7 @@ fn pick_or_clear<'g>(
         return Some(Task::Pick { planting, from: first });
     }
     let still_giving =
-        picked.is_some_and(|day| (asked.today - day).num_days() <= STILL_GIVING_DAYS);
+        picked.is_some_and(|day| (asked.today - day).num_days() <= asked.policy.still_giving_days);
     let last = course.last_harvest.filter(|last| *last < asked.today)?;
     (!still_giving).then_some(Task::Clear { planting, last })
 }
@@ -188,7 +183,7 @@ fn start_or_cover<'g>(
             until: wish.until,
         });
     }
-    let farthest = add_days(asked.today, LONGEST_GAP_DAYS);
+    let farthest = add_days(asked.today, asked.policy.longest_gap_days);
     let to = open.iter().map(|(.., start)| *start).min().map_or(farthest, |day| day.min(farthest));
     let question = Question {
         gap: Gap { from: asked.today, to },

@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 
@@ -37,7 +38,7 @@ impl Rule for AreaExceedsBed {
                 let claim = FindingClaim::AreaExceedsBed { crop: planting.crop, area, bed };
                 (area > bed * 1.05).then(|| {
                     Finding::new(&Self::CARD, &planting.place, planting.stood.start, claim)
-                        .resting_on([super::planting_record(planting)])
+                        .resting_on([Evidence::planting(planting)])
                 })
             })
             .collect()

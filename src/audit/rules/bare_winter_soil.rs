@@ -1,13 +1,10 @@
 use chrono::Datelike;
 
-use crate::assess::{Confidence, Evidence, RecordNote};
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::{Garden, Place, Residue};
 use crate::season::{Date, in_growing_half};
-
-/// Bare days within the winter half from which it is worth a line.
-const DAYS: i64 = 60;
 
 rule! {
     /// # Statement
@@ -53,7 +50,7 @@ impl Rule for BareWinterSoil {
                 let (Some(first), Some(last)) = (winter.first(), winter.last()) else {
                     continue;
                 };
-                if i64::try_from(winter.len()).unwrap_or(0) < DAYS {
+                if i64::try_from(winter.len()).unwrap_or(0) < context.policy.bare_winter_days {
                     continue;
                 }
                 if covered(context.garden, &bed.name, from, to) {
@@ -98,18 +95,7 @@ fn gaps(context: &Context<'_>, bed: &str) -> Vec<(Date, Date, Vec<Evidence>)> {
         let end = planting.stood.end.unwrap_or(context.today);
         if bare_from.as_ref().is_none_or(|(from, _)| end > *from) {
             left = matches!(planting.residue, Some(Residue::Left));
-            bare_from = Some((
-                end,
-                vec![Evidence::Record(
-                    planting.origin.clone(),
-                    RecordNote::Planting {
-                        crop: planting.crop,
-                        from: planting.stood.start,
-                        to: planting.stood.end,
-                        method: planting.method,
-                    },
-                )],
-            ));
+            bare_from = Some((end, vec![Evidence::planting(planting)]));
         }
     }
     gaps

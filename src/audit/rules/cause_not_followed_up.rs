@@ -1,4 +1,4 @@
-use crate::assess::{Confidence, Evidence, MissingNote, RecordNote};
+use crate::assess::{Confidence, Evidence, MissingNote};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::{Extent, Observation, Seen};
@@ -48,16 +48,7 @@ impl Rule for CauseNotFollowedUp {
                 })
         });
         open.map(|seen| {
-            let mut evidence = vec![Evidence::Record(
-                seen.origin.clone(),
-                RecordNote::Sighting {
-                    date: seen.date,
-                    crop: seen.crop,
-                    seen: seen.seen.clone(),
-                    extent: seen.extent,
-                    certainty: seen.certainty,
-                },
-            )];
+            let mut evidence = vec![Evidence::sighting(seen)];
             let causes = diagnose(context.garden, context.knowledge, context.policy, &[seen], &[]);
             if let Some(best) = causes.into_iter().next() {
                 evidence

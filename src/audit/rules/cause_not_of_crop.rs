@@ -63,7 +63,7 @@ impl Rule for CauseNotOfCrop {
             findings.push(
                 Finding::new(&Self::CARD, &seen.place, seen.date, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([super::sighting_record(seen), fact]),
+                    .resting_on([Evidence::sighting(seen), fact]),
             );
         }
         findings

@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::knowledge::Role;
@@ -72,7 +72,7 @@ impl Rule for CoverMissing {
         vec![
             Finding::new(&Self::CARD, &place, context.today, claim)
                 .sure(Confidence::Moderate)
-                .resting_on(in_time.iter().rev().map(|one| super::planting_record(one))),
+                .resting_on(in_time.iter().rev().map(|one| Evidence::planting(one))),
         ]
     }
 }

@@ -45,7 +45,7 @@ impl Rule for CropShare {
         };
         let areas: BTreeMap<&str, f64> =
             whole.garden.beds.iter().map(|bed| (&*bed.name, bed.area().0)).collect();
-        if areas.len() < FEWEST_BEDS {
+        if areas.len() < whole.policy.crop_share_beds {
             return Vec::new();
         }
         let year = (add_years(whole.today, -1.0), whole.today);
@@ -79,13 +79,10 @@ impl Rule for CropShare {
         vec![
             Finding::of_garden(&Self::CARD, whole.today, claim)
                 .sure(Confidence::Moderate)
-                .resting_on(records.map(super::planting_record).chain([fact])),
+                .resting_on(records.map(Evidence::planting).chain([fact])),
         ]
     }
 }
-
-/// Beds below which one crop may well hold half of the ground.
-const FEWEST_BEDS: usize = 3;
 
 /// Days of a span within a year.
 fn days_within(start: Date, end: Date, year: (Date, Date)) -> f64 {

@@ -37,17 +37,17 @@ impl Rule for DateAhead {
         let mut ahead: Vec<(&'static str, Date, Evidence)> = Vec::new();
         for one in garden.plantings.iter().filter(|one| one.stood.start <= today) {
             if let Some(end) = one.stood.end {
-                ahead.push(("clearing", end, super::planting_record(one)));
+                ahead.push(("clearing", end, Evidence::planting(one)));
             }
         }
         for one in &garden.observations {
-            ahead.push(("observation", one.date, super::sighting_record(one)));
+            ahead.push(("observation", one.date, Evidence::sighting(one)));
         }
         for one in &garden.harvests {
-            ahead.push(("harvest", one.date, super::harvest_record(one)));
+            ahead.push(("harvest", one.date, Evidence::harvest(one)));
         }
         for one in &garden.amendments {
-            ahead.push(("amendment", one.date, super::amendment_record(one)));
+            ahead.push(("amendment", one.date, Evidence::amendment(one)));
         }
         for one in &garden.soil_tests {
             let note = RecordNote::SoilTest { date: one.date };

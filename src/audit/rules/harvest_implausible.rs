@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::state::nutrients::typical_yield;
@@ -60,7 +60,7 @@ impl Rule for HarvestImplausible {
             findings.push(
                 Finding::new(&Self::CARD, &planting.place, most.date, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([super::harvest_record(most), super::planting_record(planting)]),
+                    .resting_on([Evidence::harvest(most), Evidence::planting(planting)]),
             );
         }
         findings

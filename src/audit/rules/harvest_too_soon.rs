@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 
@@ -52,7 +52,7 @@ impl Rule for HarvestTooSoon {
             findings.push(
                 Finding::new(&Self::CARD, &harvest.place, harvest.date, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([super::harvest_record(harvest), super::planting_record(planting)]),
+                    .resting_on([Evidence::harvest(harvest), Evidence::planting(planting)]),
             );
         }
         findings

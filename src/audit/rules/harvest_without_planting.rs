@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 
@@ -52,10 +53,10 @@ impl Rule for HarvestWithoutPlanting {
                     && planting.place.bears_on(&harvest.place)
                     && planting.stood.start <= harvest.date
             });
-            let stood = before.map(super::planting_record);
+            let stood = before.map(Evidence::planting);
             findings.push(
                 Finding::new(&Self::CARD, &harvest.place, harvest.date, claim)
-                    .resting_on(std::iter::once(super::harvest_record(harvest)).chain(stood)),
+                    .resting_on(std::iter::once(Evidence::harvest(harvest)).chain(stood)),
             );
         }
         findings

@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::knowledge::Role;
@@ -54,7 +54,7 @@ impl Rule for IntersownEarly {
             findings.push(
                 Finding::new(&Self::CARD, &cover.place, cover.stood.start, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([super::planting_record(cover), super::planting_record(crop)]),
+                    .resting_on([Evidence::planting(cover), Evidence::planting(crop)]),
             );
         }
         findings

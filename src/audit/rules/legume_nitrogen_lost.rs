@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::knowledge::Role;
@@ -61,7 +61,7 @@ impl Rule for LegumeNitrogenLost {
             findings.push(
                 Finding::new(&Self::CARD, &legume.place, end, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([super::planting_record(legume)]),
+                    .resting_on([Evidence::planting(legume)]),
             );
         }
         findings

@@ -65,7 +65,7 @@ impl Rule for ManureNitrogenCap {
             told_to = Some(last.date);
             let note =
                 FactNote::Clause { clause: clause.clause.clone(), demands: clause.demands.clone() };
-            let evidence = year.iter().map(|(one, _)| super::amendment_record(one)).chain([
+            let evidence = year.iter().map(|(one, _)| Evidence::amendment(one)).chain([
                 Evidence::Figure(FigureNote::Booked { nutrient: Nutrient::Nitrogen, grams }),
                 Evidence::Fact(note, clause.citation.clone()),
             ]);

@@ -1,5 +1,5 @@
 use crate::assess::Confidence;
-use crate::assess::{Evidence, FactNote, FigureNote, RecordNote};
+use crate::assess::{Evidence, FactNote, FigureNote};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 use crate::records::{Amendment, Harvest};
@@ -79,17 +79,8 @@ impl Rule for ManureToHarvest {
                     date: harvest.date,
                     claim: FindingClaim::ManureToHarvest { crop: harvest.crop, days },
                     evidence: vec![
-                        Evidence::Record(
-                            amendment.origin.clone(),
-                            RecordNote::Amendment {
-                                date: amendment.date,
-                                material: amendment.material.clone(),
-                            },
-                        ),
-                        Evidence::Record(
-                            harvest.origin.clone(),
-                            RecordNote::Harvest { date: harvest.date, crop: harvest.crop },
-                        ),
+                        Evidence::amendment(amendment),
+                        Evidence::harvest(harvest),
                         Evidence::Fact(
                             FactNote::Sequence {
                                 previous: row.previous.clone(),
@@ -130,8 +121,8 @@ fn stricter_rule(
     let claim = FindingClaim::ManureToHarvest { crop: harvest.crop, days };
     let card = Finding::new(&ManureToHarvest::CARD, &amendment.place, harvest.date, claim);
     Some(Finding { severity: Severity::Remark, ..card }.sure(Confidence::Moderate).resting_on([
-        super::amendment_record(amendment),
-        super::harvest_record(harvest),
+        Evidence::amendment(amendment),
+        Evidence::harvest(harvest),
         Evidence::Fact(note, clause.citation.clone()),
         Evidence::Figure(FigureNote::DaysToHarvest { days }),
     ]))

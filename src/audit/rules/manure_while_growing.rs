@@ -59,7 +59,7 @@ impl Rule for ManureWhileGrowing {
             };
             findings.push(
                 Finding::new(&Self::CARD, &amendment.place, amendment.date, claim).resting_on(
-                    [super::amendment_record(amendment), super::planting_record(stood.planting)]
+                    [Evidence::amendment(amendment), Evidence::planting(stood.planting)]
                         .into_iter()
                         .chain(fact),
                 ),

@@ -42,6 +42,7 @@ mod residue_not_ready;
 mod run_without_break;
 mod shared_host_cover;
 mod sick_residue_kept;
+mod sickness_only_in_note;
 mod soil_test_contradicts;
 mod soil_test_stale;
 mod soil_test_without_method;
@@ -54,10 +55,10 @@ mod untried_legumes;
 mod volunteer_in_rest;
 
 use super::{Context, Judged, Rule};
-use crate::assess::{Confidence, Evidence, RecordNote};
+use crate::assess::{Confidence, Evidence};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PathogenId, Role};
-use crate::records::{Amendment, Certainty, Harvest, Observation, Place, Planting};
+use crate::records::{Amendment, Certainty, Place, Planting};
 
 /// Every rule, by name.
 #[must_use]
@@ -105,6 +106,7 @@ pub fn catalogue() -> Vec<Box<dyn Rule>> {
         Box::new(run_without_break::RunWithoutBreak),
         Box::new(shared_host_cover::SharedHostCover),
         Box::new(sick_residue_kept::SickResidueKept),
+        Box::new(sickness_only_in_note::SicknessOnlyInNote),
         Box::new(soil_test_contradicts::SoilTestContradicts),
         Box::new(soil_test_stale::SoilTestStale),
         Box::new(soil_test_without_method::SoilTestWithoutMethod),
@@ -120,46 +122,7 @@ pub fn catalogue() -> Vec<Box<dyn Rule>> {
 
 /// The planting's own record before the evidence of a reason.
 fn with_planting(planting: &Planting, evidence: &[Evidence]) -> Vec<Evidence> {
-    std::iter::once(planting_record(planting)).chain(evidence.iter().cloned()).collect()
-}
-
-fn planting_record(planting: &Planting) -> Evidence {
-    Evidence::Record(
-        planting.origin.clone(),
-        RecordNote::Planting {
-            crop: planting.crop,
-            from: planting.stood.start,
-            to: planting.stood.end,
-            method: planting.method,
-        },
-    )
-}
-
-fn sighting_record(seen: &Observation) -> Evidence {
-    Evidence::Record(
-        seen.origin.clone(),
-        RecordNote::Sighting {
-            date: seen.date,
-            crop: seen.crop,
-            seen: seen.seen.clone(),
-            extent: seen.extent,
-            certainty: seen.certainty,
-        },
-    )
-}
-
-fn amendment_record(amendment: &Amendment) -> Evidence {
-    Evidence::Record(
-        amendment.origin.clone(),
-        RecordNote::Amendment { date: amendment.date, material: amendment.material.clone() },
-    )
-}
-
-fn harvest_record(harvest: &Harvest) -> Evidence {
-    Evidence::Record(
-        harvest.origin.clone(),
-        RecordNote::Harvest { date: harvest.date, crop: harvest.crop },
-    )
+    std::iter::once(Evidence::planting(planting)).chain(evidence.iter().cloned()).collect()
 }
 
 /// The bed as a place.

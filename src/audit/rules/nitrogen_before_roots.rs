@@ -63,11 +63,7 @@ impl Rule for NitrogenBeforeRoots {
             findings.push(
                 Finding::new(&Self::CARD, &amendment.place, root.stood.start, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([
-                        super::amendment_record(amendment),
-                        super::planting_record(root),
-                        figure,
-                    ]),
+                    .resting_on([Evidence::amendment(amendment), Evidence::planting(root), figure]),
             );
         }
         findings

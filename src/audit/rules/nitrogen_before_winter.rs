@@ -5,14 +5,11 @@ use chrono::Datelike;
 use crate::assess::{Confidence, Evidence, FigureNote, RecordNote};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
+use crate::policy::Policy;
 use crate::records::Place;
 use crate::season::{Date, add_days};
 use crate::state::nutrients::{Flow, Ledger, Month, Nutrient, Pool, Spread};
 
-/// Months of the wet season looked at from its first.
-const WET_MONTHS: usize = 6;
-/// Rain left over in a month, mm, from which the wet season has begun.
-const WET_MM: f64 = 15.0;
 /// Days of amendments before the rain that are named beside the finding.
 const NAMED_DAYS: f64 = 150.0;
 
@@ -51,7 +48,7 @@ impl Rule for NitrogenBeforeWinter {
         let mut findings = Vec::new();
         for ledger in context.ledgers.iter().filter(|ledger| ledger.rain_is_known()) {
             for at in (0..ledger.months.len()).rev() {
-                let Some(season) = wet_season(ledger, at) else { continue };
+                let Some(season) = wet_season(context.policy, ledger, at) else { continue };
                 let first = season[0].account(Nutrient::Nitrogen);
                 let free = first.opening.of(Pool::Available);
                 let leached: Spread = season
@@ -90,16 +87,20 @@ impl Rule for NitrogenBeforeWinter {
 }
 
 /// The wet months from a month on, if that month begins the wet season and the season is over.
-fn wet_season(ledger: &Ledger, at: usize) -> Option<&[Arc<Month>]> {
+fn wet_season<'l>(policy: &Policy, ledger: &'l Ledger, at: usize) -> Option<&'l [Arc<Month>]> {
     let wet = |month: &Arc<Month>| {
-        ledger.surplus_mm(month.from.month()).is_some_and(|surplus| surplus >= WET_MM)
+        ledger.surplus_mm(month.from.month()).is_some_and(|surplus| surplus >= policy.wet_month_mm)
     };
     let month = ledger.months.get(at)?;
     let before = ledger.months.get(at.checked_sub(1)?)?;
     if !wet(month) || wet(before) {
         return None;
     }
-    let length = ledger.months[at..].iter().take(WET_MONTHS).take_while(|month| wet(month)).count();
+    let length = ledger.months[at..]
+        .iter()
+        .take(policy.wet_season_months)
+        .take_while(|month| wet(month))
+        .count();
     // A season that reaches the end of the books may go on.
     (at + length < ledger.months.len()).then(|| &ledger.months[at..at + length])
 }
@@ -138,17 +139,7 @@ fn evidence(
         planting.place.bears_on(place)
             && planting.stood.end.is_some_and(|end| (since..date).contains(&end))
     });
-    evidence.extend(cleared.map(|planting| {
-        Evidence::Record(
-            planting.origin.clone(),
-            RecordNote::Planting {
-                crop: planting.crop,
-                from: planting.stood.start,
-                to: planting.stood.end,
-                method: planting.method,
-            },
-        )
-    }));
+    evidence.extend(cleared.map(Evidence::planting));
     let nutrient = Nutrient::Nitrogen;
     evidence.push(Evidence::Figure(FigureNote::Booked { nutrient, grams: free.range() }));
     evidence

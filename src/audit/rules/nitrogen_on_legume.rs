@@ -61,8 +61,8 @@ impl Rule for NitrogenOnLegume {
                 Finding::new(&Self::CARD, &amendment.place, amendment.date, claim)
                     .sure(Confidence::Moderate)
                     .resting_on([
-                        super::amendment_record(amendment),
-                        super::planting_record(legume),
+                        Evidence::amendment(amendment),
+                        Evidence::planting(legume),
                         figure,
                     ]),
             );

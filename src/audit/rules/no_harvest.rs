@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::{Extent, Seen};
@@ -70,7 +70,7 @@ impl Rule for NoHarvest {
             findings.push(
                 Finding::new(&Self::CARD, &planting.place, planting.stood.start, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([super::planting_record(planting)]),
+                    .resting_on([Evidence::planting(planting)]),
             );
         }
         findings

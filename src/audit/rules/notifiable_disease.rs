@@ -52,7 +52,7 @@ impl Rule for NotifiableDisease {
             findings.push(
                 Finding::new(&Self::CARD, &seen.place, seen.date, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([super::sighting_record(seen), fact]),
+                    .resting_on([Evidence::sighting(seen), fact]),
             );
         }
         findings

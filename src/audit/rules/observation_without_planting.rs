@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 
@@ -48,7 +49,7 @@ impl Rule for ObservationWithoutPlanting {
             let claim = FindingClaim::ObservationWithoutPlanting { crop };
             findings.push(
                 Finding::new(&Self::CARD, &seen.place, seen.date, claim)
-                    .resting_on([super::sighting_record(seen)]),
+                    .resting_on([Evidence::sighting(seen)]),
             );
         }
         findings

@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::Seen;
@@ -43,7 +44,7 @@ impl Rule for ObservationsContradict {
                 let claim = FindingClaim::ObservationsContradict { crop: one.crop };
                 findings.push(
                     Finding::new(&Self::CARD, &one.place, one.date, claim)
-                        .resting_on([super::sighting_record(one), super::sighting_record(other)]),
+                        .resting_on([Evidence::sighting(one), Evidence::sighting(other)]),
                 );
             }
         }

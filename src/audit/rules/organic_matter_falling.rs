@@ -1,4 +1,4 @@
-use crate::assess::{Confidence, Evidence, RecordNote};
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 
@@ -52,9 +52,7 @@ impl Rule for OrganicMatterFalling {
                 continue;
             }
             let claim = FindingClaim::OrganicMatterFalling { from: *from, to: *to };
-            let record = |test: &crate::records::SoilTest| {
-                Evidence::Record(test.origin.clone(), RecordNote::SoilTest { date: test.date })
-            };
+            let record = |test: &crate::records::SoilTest| Evidence::soil_test(test);
             findings.push(
                 Finding::new(&Self::CARD, &last.place, last.date, claim)
                     .sure(if tests.len() > 2 { Confidence::High } else { Confidence::Moderate })

@@ -62,7 +62,7 @@ impl Rule for OutOfSeason {
             findings.push(
                 Finding::new(&Self::CARD, &planting.place, planting.stood.start, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on(std::iter::once(super::planting_record(planting)).chain(climate)),
+                    .resting_on(std::iter::once(Evidence::planting(planting)).chain(climate)),
             );
         }
         findings

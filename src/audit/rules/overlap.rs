@@ -1,10 +1,8 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::Planting;
 use crate::season::Date;
-
-/// Days both may stand before it is worth a line: late clearing is common.
-const DAYS: i64 = 14;
 
 rule! {
     /// # Statement
@@ -48,13 +46,13 @@ impl Rule for Overlap {
             }
             for first in &closed[..at] {
                 let days = shared_days(first, later, context.today);
-                if first.stood.start == later.stood.start || days < DAYS {
+                if first.stood.start == later.stood.start || days < context.policy.overlap_days {
                     continue;
                 }
                 let claim = FindingClaim::Overlap { crop: first.crop, other: later.crop, days };
                 findings.push(
                     Finding::new(&Self::CARD, &later.place, later.stood.start, claim)
-                        .resting_on([*first, *later].into_iter().map(super::planting_record)),
+                        .resting_on([*first, *later].into_iter().map(Evidence::planting)),
                 );
             }
         }

@@ -66,7 +66,7 @@ impl Rule for PerennialShare {
                 .resting_on(
                     standing
                         .iter()
-                        .map(|one| super::planting_record(one))
+                        .map(|one| Evidence::planting(one))
                         .chain([Evidence::Fact(note, clause.citation.clone())]),
                 ),
         ]

@@ -39,9 +39,7 @@ impl Rule for RecordGap {
         let mut spans: Vec<(Date, Date, Option<Evidence>)> = garden
             .plantings
             .iter()
-            .map(|one| {
-                (one.stood.start, one.stood.end_by(today), Some(super::planting_record(one)))
-            })
+            .map(|one| (one.stood.start, one.stood.end_by(today), Some(Evidence::planting(one))))
             .chain(
                 garden
                     .treatments

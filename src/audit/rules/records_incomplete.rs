@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Whole};
 use crate::knowledge::Role;
@@ -68,9 +68,9 @@ impl Rule for RecordsIncomplete {
         });
         let load = whole.garden.amendments.iter().find(|one| one.amount == Amount::Unknown);
         let evidence = load
-            .map(super::amendment_record)
+            .map(Evidence::amendment)
             .into_iter()
-            .chain(first.map(|one| super::planting_record(one)));
+            .chain(first.map(|one| Evidence::planting(one)));
         let claim = FindingClaim::RecordsIncomplete {
             plantings: made.len(),
             variety,

@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::knowledge::Role;
@@ -83,7 +84,7 @@ impl Rule for RunWithoutBreak {
             };
             findings.push(
                 Finding::new(&Self::CARD, &last.place, last.stood.start, claim)
-                    .resting_on(run.iter().map(|one| super::planting_record(one))),
+                    .resting_on(run.iter().map(|one| Evidence::planting(one))),
             );
         }
         findings

@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::records::{Extent, Residue, Seen};
@@ -55,7 +56,7 @@ impl Rule for SickResidueKept {
             findings.push(
                 Finding::new(&Self::CARD, &planting.place, end, claim)
                     .sure(super::sure_of(seen.certainty))
-                    .resting_on([super::planting_record(planting), super::sighting_record(seen)]),
+                    .resting_on([Evidence::planting(planting), Evidence::sighting(seen)]),
             );
         }
         findings

@@ -1,4 +1,4 @@
-use crate::assess::{Evidence, RecordNote};
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 
@@ -38,8 +38,7 @@ impl Rule for SoilTestWithoutMethod {
                 test.p.is_some() && test.p_method.is_none() && test.date <= context.today
             })
             .map(|test| {
-                let record =
-                    Evidence::Record(test.origin.clone(), RecordNote::SoilTest { date: test.date });
+                let record = Evidence::soil_test(test);
                 let claim = FindingClaim::SoilTestWithoutMethod;
                 Finding::new(&Self::CARD, &test.place, test.date, claim).resting_on([record])
             })

@@ -63,8 +63,8 @@ impl Rule for SpacingOnCleanLand {
                 Some(
                     Finding::new(&Self::CARD, &planting.place, planting.stood.start, claim)
                         .resting_on([
-                            super::planting_record(planting),
-                            super::planting_record(before),
+                            Evidence::planting(planting),
+                            Evidence::planting(before),
                             Evidence::Fact(fact, row.citation.clone()),
                         ]),
                 )

@@ -1,3 +1,4 @@
+use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::knowledge::Role;
@@ -65,7 +66,7 @@ impl Rule for StillStanding {
             let records = std::iter::once(*open).chain(over.copied());
             findings.push(
                 Finding::new(&Self::CARD, &open.place, open.stood.start, claim)
-                    .resting_on(records.map(super::planting_record)),
+                    .resting_on(records.map(Evidence::planting)),
             );
         }
         findings

@@ -1,4 +1,4 @@
-use crate::assess::Confidence;
+use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Whole};
 use crate::climate::Climate;
@@ -80,7 +80,7 @@ impl Rule for UntriedLegumes {
             return Vec::new();
         }
         let records = whole.garden.plantings.iter().rev().filter(|one| grown.contains(&one.crop));
-        let records: Vec<_> = records.take(3).map(super::planting_record).collect();
+        let records: Vec<_> = records.take(3).map(Evidence::planting).collect();
         let claim = FindingClaim::UntriedLegumes { grown, untried };
         vec![
             Finding::of_garden(&Self::CARD, whole.today, claim)

@@ -1,4 +1,4 @@
-use crate::assess::{Claim, Confidence, return_time};
+use crate::assess::{Claim, Confidence, Evidence, return_time};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
 use crate::knowledge::Role;
@@ -71,10 +71,7 @@ impl Rule for VolunteerInRest {
             findings.push(
                 Finding::new(&Self::CARD, &planting.place, start, claim)
                     .sure(Confidence::Moderate)
-                    .resting_on([
-                        super::planting_record(planting),
-                        super::planting_record(relative),
-                    ]),
+                    .resting_on([Evidence::planting(planting), Evidence::planting(relative)]),
             );
         }
         findings

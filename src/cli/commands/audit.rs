@@ -1,6 +1,5 @@
 //! `audit`: years of records held against the rules, and clause by clause against standards.
 
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 use crate::audit::{Audit, Severity, audit, catalogue, proofs};
@@ -144,7 +143,7 @@ fn evidence(
     found: &Audit,
     folder: &Path,
 ) -> Result<Outcome, CliError> {
-    let phrases = Phrases::new(session.knowledge());
+    let phrases = session.phrases();
     let proofs = proofs(session.knowledge(), garden, found, session.today);
     let name = garden.site.as_ref().map_or("this garden", |site| &site.name);
     let mut table = csv::Writer::from_writer(Vec::new());
@@ -158,11 +157,7 @@ fn evidence(
     std::fs::create_dir_all(folder)?;
     let mut files = Vec::new();
     for (file, bytes) in [("evidence.html", page.as_bytes()), ("evidence.csv", table.as_slice())] {
-        // Written beside its place and moved there, so that a full disk leaves the old file whole.
-        let mut beside = tempfile::NamedTempFile::new_in(folder)?;
-        beside.write_all(bytes)?;
-        beside.as_file().sync_all()?;
-        beside.persist(folder.join(file)).map_err(|error| error.error)?;
+        session.write_file(&folder.join(file), bytes)?;
         files.push(folder.join(file).display().to_string());
     }
     session.print(

@@ -27,7 +27,7 @@ pub(in crate::cli) fn run(session: &Session, args: &BedArgs) -> Result<Outcome, 
         .collect();
     let phrases = Phrases::new(session.knowledge());
     session.print(
-        || bed_page(phrases, &session.policy, &garden, &place, &states, session.today),
+        || bed_page(session.phrases(), &session.policy, &garden, &place, &states, session.today),
         || {
             let beds: Vec<_> =
                 states.iter().map(|state| json::bed(phrases, &session.policy, state)).collect();

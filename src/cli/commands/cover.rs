@@ -83,12 +83,12 @@ pub(in crate::cli) fn run(session: &Session, args: &CoverArgs) -> Result<Outcome
                 .hint("the list: the same command without --why, with --most 60")
             })?;
         return session.print(
-            || cover_tree_page(phrases, &covers, option),
+            || cover_tree_page(session.phrases(), &covers, option),
             || serde_json::json!(json::covers(phrases, &covers)),
         );
     }
     session.print(
-        || cover_page(phrases, found, &covers, args.most, args.full),
+        || cover_page(session.phrases(), found, &covers, args.most, args.full),
         || serde_json::json!(json::covers(phrases, &covers)),
     )
 }

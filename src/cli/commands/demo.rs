@@ -15,8 +15,7 @@ use crate::season::{Date, iso_day};
 use crate::state::BedState;
 use crate::store::Store;
 use crate::view::{
-    Label, Line, Page, Phrases, assessment_page, audit_page, beds_page, follow_page,
-    intersow_brief, words,
+    Label, Line, Page, assessment_page, audit_page, beds_page, follow_page, intersow_brief, words,
 };
 
 /// Build the demo garden and show the turn of its season
@@ -82,7 +81,7 @@ pub(in crate::cli) fn run(session: &Session, args: &DemoArgs) -> Result<Outcome,
 
 fn page(session: &Session, garden: &Garden, today: Date, rows: usize, args: &DemoArgs) -> Page {
     let (knowledge, policy) = (session.knowledge(), &session.policy);
-    let phrases = Phrases::new(knowledge);
+    let phrases = session.phrases();
     let mut page = Page::default();
     page.line(Line::default().text(format!(
         "{} of an invented garden read into {}; asked on {today}.",

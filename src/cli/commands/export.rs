@@ -1,6 +1,5 @@
 //! `export`: the record files as they stand now.
 
-use std::io::Write;
 use std::path::PathBuf;
 
 use crate::cli::Outcome;
@@ -54,11 +53,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ExportArgs) -> Result<Outcom
             .hint("--force writes over it; or name another folder"));
     }
     for file in &files {
-        // Written beside its place and moved there, so that a full disk leaves the old file whole.
-        let mut beside = tempfile::NamedTempFile::new_in(&args.folder)?;
-        beside.write_all(file.text.as_bytes())?;
-        beside.as_file().sync_all()?;
-        beside.persist(args.folder.join(&file.name)).map_err(|error| error.error)?;
+        session.write_file(&args.folder.join(&file.name), file.text.as_bytes())?;
     }
     session.print(
         || {

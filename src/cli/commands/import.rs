@@ -12,7 +12,7 @@ use crate::import::{
 use crate::records::{RecordKind, Tally};
 use crate::store::Store;
 use crate::view::json;
-use crate::view::{Label, Line, Page, words};
+use crate::view::{Label, Line, Page, import_hints, words};
 
 /// Read record files, or a spreadsheet, into the garden file
 ///
@@ -190,6 +190,11 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
                 "{}; nothing was imported",
                 words::count(problems.len(), "problem")
             )))
+        }
+        Err(ImportError::Problems(problems)) => {
+            let hints = import_hints(&problems, &args.from.display().to_string());
+            let error = CliError::from(ImportError::Problems(problems));
+            Err(hints.into_iter().fold(error, CliError::hint))
         }
         Err(error) => Err(error.into()),
     }

@@ -8,6 +8,7 @@ use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::render::bed_svg;
 use crate::season::Date;
+use crate::units::Dimension;
 use crate::view::json;
 use crate::view::{Phrases, intersow_page};
 
@@ -32,11 +33,11 @@ pub(in crate::cli) struct IntersowArgs {
     /// Number of plants [default: as on record]
     #[arg(long, value_name = "N")]
     plants: Option<usize>,
-    /// Centimetres between rows [default: as on record]
-    #[arg(long, value_name = "CM", value_parser = spacing)]
+    /// Between rows, in centimetres or with its unit, like 30in [default: as on record]
+    #[arg(long, value_name = "LENGTH", value_parser = spacing)]
     row_spacing: Option<f64>,
-    /// Centimetres between plants in the row [default: as on record]
-    #[arg(long, value_name = "CM", value_parser = spacing)]
+    /// Between plants in the row, in centimetres or with its unit [default: as on record]
+    #[arg(long, value_name = "LENGTH", value_parser = spacing)]
     plant_spacing: Option<f64>,
     /// This cover only; it need not be a legume
     #[arg(long, value_name = "COVER")]
@@ -53,10 +54,21 @@ pub(in crate::cli) struct IntersowArgs {
 }
 
 fn spacing(text: &str) -> Result<f64, String> {
-    text.parse::<f64>()
-        .ok()
+    let (number, unit) = text.split_at(text.trim_end_matches(char::is_alphabetic).len());
+    let unit = if unit.is_empty() { "cm" } else { unit };
+    let suffixes = Dimension::ShortLength.suffixes();
+    suffixes
+        .iter()
+        .find(|(suffix, _)| suffix.eq_ignore_ascii_case(unit))
+        .and_then(|(_, conversion)| Some(conversion.apply(number.trim().parse().ok()?)))
         .filter(|cm| (1.0..=1000.0).contains(cm))
-        .ok_or_else(|| format!("write centimetres from 1 to 1000, not `{text}`"))
+        .ok_or_else(|| {
+            let units: Vec<&str> = suffixes.iter().map(|(suffix, _)| *suffix).collect();
+            format!(
+                "write 1 to 1000 centimetres, or a number with its unit ({}), not `{text}`",
+                units.join(", ")
+            )
+        })
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &IntersowArgs) -> Result<Outcome, CliError> {
@@ -95,11 +107,29 @@ pub(in crate::cli) fn run(session: &Session, args: &IntersowArgs) -> Result<Outc
         };
         let (standing, cover) = (phrases.crop(advice.standing.crop), phrases.crop(best.crop));
         let title = format!("{cover} between {standing} in {place}");
-        std::fs::write(path, bed_svg(layout, &title, standing, cover))?;
+        let picture = bed_svg(session.phrases().units, layout, &title, (standing, cover));
+        session.write_file(path, picture.as_bytes())?;
         session.note(&format!("wrote {}", path.display()));
     }
     session.print(
-        || intersow_page(phrases, &advice, args.most, args.why),
+        || intersow_page(session.phrases(), &advice, args.most, args.why),
         || serde_json::json!(json::intersow(phrases, &advice)),
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::spacing;
+
+    #[test]
+    fn a_spacing_is_centimetres_unless_it_names_its_unit() {
+        let cm = |text| spacing(text).map(|cm| (cm * 1000.0).round() / 1000.0);
+        assert_eq!(cm("75"), Ok(75.0));
+        assert_eq!(cm("30in"), Ok(76.2));
+        assert_eq!(cm("2.5 ft"), Ok(76.2));
+        assert_eq!(cm("0.5m"), Ok(50.0));
+        for wrong in ["", "in", "30 yards", "0", "12m", "nan"] {
+            assert!(spacing(wrong).is_err(), "{wrong}");
+        }
+    }
 }

@@ -62,14 +62,15 @@ pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome,
     let (ask, plan) = made(session, &garden, &args.made)?;
     let phrases = Phrases::new(session.knowledge());
     if let Some(path) = &args.write {
-        std::fs::write(path, plan_csv(phrases, &plan))?;
+        Session::must_not_be_records(path)?;
+        session.write_file(path, plan_csv(phrases, &plan).as_bytes())?;
     }
     if let Some(path) = &args.against {
         let other = PlanAsk { kept: kept(session, &garden, path)?, only_kept: true, ..ask };
         let other = planned(session, &garden, &other)?;
         let names = ("this plan", &*path.display().to_string());
         return session.print(
-            || compare_page(phrases, (&plan, &other), names),
+            || compare_page(session.phrases(), (&plan, &other), names),
             || {
                 serde_json::json!({
                     "plan": json::plan::plan(phrases, &plan),
@@ -80,7 +81,7 @@ pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome,
     }
     let name = garden.site.as_ref().map_or("the garden", |site| &site.name).to_owned();
     session.print(
-        || plan_page(phrases, &plan, &name),
+        || plan_page(session.phrases(), &plan, &name),
         || serde_json::json!(json::plan::plan(phrases, &plan)),
     )
 }

@@ -3,28 +3,20 @@
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
-use crate::view::{Label, Line, Page};
+use crate::view::{choices_page, json};
 
 /// Print the choices that are ours: thresholds and weights, with their reasons
+///
+/// A `policy.csv` in the folder of --tables lays your own over them: choice,low,likely,high,reason.
+/// One figure stands under `likely`, with `low` and `high` blank.
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  breakcrop policy --json")]
 pub(in crate::cli) struct PolicyArgs {}
 
 pub(in crate::cli) fn run(session: &Session, _args: &PolicyArgs) -> Result<Outcome, CliError> {
+    let own = &session.own_choices;
     session.print(
-        || {
-            let mut page = Page::default();
-            page.heading("Choices of this project, not facts");
-            for (name, value, reason) in session.policy.entries() {
-                page.line(
-                    Line::at(1)
-                        .hanging(4)
-                        .and(Label::Name, name)
-                        .text(format!(" = {value}: {reason}")),
-                );
-            }
-            page
-        },
-        || serde_json::json!(session.policy),
+        || choices_page(&session.policy, own),
+        || serde_json::json!(json::choices(&session.policy, own)),
     )
 }

@@ -88,7 +88,7 @@ pub(in crate::cli) fn run(session: &Session, args: &RecordArgs) -> Result<Outcom
     let mut store = Store::create(&garden_path)?;
     let options = Options { today: session.today, dry_run: true, withdraw: false };
     import(&mut store, session.knowledge(), std::slice::from_ref(&file), &folder, options)?;
-    std::fs::write(&path, &text)?;
+    session.write_file(&path, text.as_bytes())?;
     let options = Options { dry_run: false, ..options };
     import(&mut store, session.knowledge(), &[file], &folder, options)?;
     let said = format!("{name}:{at}");

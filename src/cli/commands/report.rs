@@ -1,6 +1,5 @@
 //! `report`: the garden as one HTML file.
 
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 
 use crate::advise::survey;
@@ -12,7 +11,7 @@ use crate::plan::{PlanAsk, tasks};
 use crate::records::Garden;
 use crate::render::report_html;
 use crate::view::report::{Chapter, Material, report};
-use crate::view::{Label, Line, Page, Phrases, calendar_page, plan_page, words};
+use crate::view::{Label, Line, Page, calendar_page, own_choices_page, plan_page, words};
 
 /// Write the garden report: one HTML file to read on a phone or to print
 ///
@@ -43,19 +42,20 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
         (found.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)), survey)
     });
     let material = Material {
-        phrases: Phrases::new(knowledge),
+        phrases: session.phrases(),
         policy,
         garden: &garden,
         survey: &survey,
         audit: &found,
     };
-    let chapters = match &args.plan {
+    let mut chapters = match &args.plan {
         Some(path) => plan_chapters(session, &garden, path)?,
         None => Vec::new(),
     };
+    chapters.extend(own_choices(session));
     let report = report(&material, chapters);
     let text = report_html(&report);
-    write(&args.file, &text)?;
+    session.write_file(&args.file, text.as_bytes())?;
     session.print(
         || {
             let mut page = Page::default();
@@ -85,6 +85,16 @@ pub(in crate::cli) fn run(session: &Session, args: &ReportArgs) -> Result<Outcom
     )
 }
 
+/// The choices in which an own value counts, if there are any.
+fn own_choices(session: &Session) -> Option<Chapter> {
+    let own = &session.own_choices;
+    (!own.is_empty()).then(|| Chapter {
+        id: "own-choices",
+        title: "Own choices".to_owned(),
+        page: own_choices_page(&session.policy, own),
+    })
+}
+
 /// Longest plan there is.
 const MOST_HALF_MONTHS: i64 = 96;
 
@@ -101,7 +111,7 @@ fn plan_chapters(
     let ask = PlanAsk { kept, only_kept: true, ..PlanAsk::new(session.today, half_months) };
     let plan = super::plan::planned(session, garden, &ask)?;
     let name = garden.site.as_ref().map_or("the garden", |site| &site.name);
-    let phrases = Phrases::new(session.knowledge());
+    let phrases = session.phrases();
     Ok(vec![
         Chapter {
             id: "plan-of-seasons",
@@ -114,16 +124,4 @@ fn plan_chapters(
             page: calendar_page(phrases, &tasks(session.knowledge(), &plan)),
         },
     ])
-}
-
-/// Writes the file beside its place and moves it there, so that no half report is ever read.
-fn write(path: &Path, text: &str) -> Result<(), CliError> {
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(text.as_bytes())?;
-    file.persist(path).map_err(|error| error.error)?;
-    Ok(())
 }

@@ -24,7 +24,7 @@ pub(in crate::cli) fn run(session: &Session, args: &TrendArgs) -> Result<Outcome
     let years = trend(session.knowledge(), &session.policy, &garden, session.today);
     let phrases = Phrases::new(session.knowledge());
     session.print(
-        || trend_page(phrases, &years, args.all),
+        || trend_page(session.phrases(), &years, args.all),
         || serde_json::json!(json::trend(phrases, &years)),
     )
 }

@@ -44,7 +44,7 @@ pub(in crate::cli) fn run(session: &Session, args: &WalkArgs) -> Result<Outcome,
     let phrases = Phrases::new(knowledge);
     let name = garden.site.as_ref().map_or("the garden", |site| &site.name).to_owned();
     session.print(
-        || walk_page(phrases, &places, session.today, &name),
+        || walk_page(session.phrases(), &places, session.today, &name),
         || serde_json::json!(json::walk::walk(phrases, &places, session.today)),
     )
 }

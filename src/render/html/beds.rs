@@ -82,10 +82,16 @@ pub(super) fn plan(report: &Report) -> Markup {
     const ACROSS: f64 = 1150.0;
     let plan = &report.plan;
     let ground = Ground::of(plan, ACROSS);
+    let (bar_m, bar_words) = plan.units.scale_bar();
+    let bar = bar_m * ground.unit;
     let how = if plan.is_surveyed {
-        "To scale by the places in beds.csv, north up."
+        "To scale by the places in beds.csv, north up.".to_owned()
     } else {
-        "Sizes to scale; places are not written (x_m, y_m in beds.csv), so the beds stand in rows."
+        let unit = plan.units.length_sign();
+        format!(
+            "Sizes to scale; places are not written (x_{unit}, y_{unit} in beds.csv), so the beds \
+             stand in rows."
+        )
     };
     html! {
         @if !plan.beds.is_empty() {
@@ -94,8 +100,8 @@ pub(super) fn plan(report: &Report) -> Markup {
                 div class="scroll" role="region" aria-label="Plan of the beds" tabindex="0" {
                     svg class="plan" viewBox={ "0 0 " (ACROSS) " " (figure(ground.height())) } role="group" aria-label="Plan of the beds; each bed leads to its sheet" {
                         @for one in &plan.beds { (bed(report, &ground, one)) }
-                        path d={ "M20 " (figure(ground.height() - 8.0)) "h" (figure(ground.unit)) "m0-4v8m" (figure(-ground.unit)) " 0v-8" } stroke=(INK) stroke-width="1.4" fill="none" {}
-                        text x=(figure(26.0 + ground.unit)) y=(figure(ground.height() - 4.0)) font-size="11.500" fill=(SOFT_INK) { "1 m" }
+                        path d={ "M20 " (figure(ground.height() - 8.0)) "h" (figure(bar)) "m0-4v8m" (figure(-bar)) " 0v-8" } stroke=(INK) stroke-width="1.4" fill="none" {}
+                        text x=(figure(26.0 + bar)) y=(figure(ground.height() - 4.0)) font-size="11.500" fill=(SOFT_INK) { (bar_words) }
                     }
                 }
             }
@@ -218,9 +224,10 @@ fn places(report: &Report, wish: &WishMap, verdict: Verdict, class: &'static str
 
 /// A small plan for each wished crop.
 pub(super) fn wishes(report: &Report) -> Markup {
+    let plan = &report.plan;
     html! {
         @if report.wishes.is_empty() {
-            p { "No wishes are written. A line in wishes.csv (crop, and mass_kg or area_m2) brings each crop its plan here." }
+            p { "No wishes are written. A line in wishes.csv (crop, and mass_" (plan.units.mass_sign()) " or area_" (plan.units.area_sign()) ") brings each crop its plan here." }
         } @else {
             p { "Each crop is judged bed by bed for its own next start in this climate: an open box means plant, one stroke across it care, two strokes wait." }
             div class="wishes" {

@@ -5,7 +5,7 @@ use maud::{Markup, html};
 use super::scale::{LEFT, Scale, WIDTH, figure};
 use crate::estimate::Estimate;
 use crate::view::report::{DoseLog, DosePoint, FeedLog, FeedMonth, Sheet};
-use crate::view::words;
+use crate::view::{Units, words};
 
 /// Right edge of what is drawn.
 pub(super) const RIGHT: f64 = WIDTH - 12.0;
@@ -120,14 +120,15 @@ fn axis_end(most: f64) -> f64 {
 /// The log of free nitrogen.
 pub(super) fn feed(sheet: &Sheet, log: &FeedLog) -> Markup {
     let scale = Scale::of(sheet.span);
+    let shown = |range: Estimate| range.map(|grams| log.units.over_ground(grams));
     let months: Vec<(f64, Estimate)> =
-        log.months.iter().map(|month| (scale.y(month.from), month.left[0])).collect();
+        log.months.iter().map(|month| (scale.y(month.from), shown(month.left[0]))).collect();
     let end = axis_end(months.iter().map(|(_, left)| left.high).fold(0.0, f64::max));
-    let x = |grams: f64| LEFT + (grams / end).clamp(0.0, 1.0) * (RIGHT - LEFT);
+    let x = |amount: f64| LEFT + (amount / end).clamp(0.0, 1.0) * (RIGHT - LEFT);
     let title = format!("{}-feed", sheet.id);
     html! {
         figure class="log" {
-            figcaption { "Nitrogen free to plants, g/m2" }
+            figcaption { "Nitrogen free to plants, " (log.units.over_ground_sign()) }
             svg viewBox=(scale.view_box()) role="img" aria-labelledby={ (title) "-t " (title) "-d" } {
                 title id={ (title) "-t" } { "Free nitrogen in " (sheet.name) }
                 desc id={ (title) "-d" } { (log.sentence) " The table of the books tells the months." }
@@ -145,13 +146,13 @@ pub(super) fn feed(sheet: &Sheet, log: &FeedLog) -> Markup {
     }
 }
 
-fn month_row(month: &FeedMonth) -> Markup {
+fn month_row(units: Units, month: &FeedMonth) -> Markup {
     html! {
         tr {
             th scope="row" { (month.name) }
-            td class="figure" { (words::rounded(month.n_in)) }
-            td class="figure" { (words::rounded(month.n_out)) }
-            @for left in month.left { td class="figure" { (words::with_range(left)) } }
+            td class="figure" { (units.nutrient_figure(month.n_in)) }
+            td class="figure" { (units.nutrient_figure(month.n_out)) }
+            @for left in month.left { td class="figure" { (units.nutrient_figures(left)) } }
         }
     }
 }
@@ -163,9 +164,9 @@ pub(super) fn feed_table(sheet: &Sheet, log: &FeedLog) -> Markup {
             summary { "The books of nutrients by month" }
             div class="scroll" role="region" aria-label={ "Nutrients in " (sheet.name) } tabindex="0" {
                 table {
-                    caption { "Free to plants in " bdi { (sheet.name) } ", g/m2, likely and range, the last " (log.in_table) " months" }
+                    caption { "Free to plants in " bdi { (sheet.name) } ", " (log.units.over_ground_sign()) ", likely and range, the last " (log.in_table) " months" }
                     thead { tr { th scope="col" { "month" } th scope="col" { "N in" } th scope="col" { "N out" } th scope="col" { "N left" } th scope="col" { "P left" } th scope="col" { "K left" } } }
-                    tbody { @for month in log.months.iter().rev().take(log.in_table) { (month_row(month)) } }
+                    tbody { @for month in log.months.iter().rev().take(log.in_table) { (month_row(log.units, month)) } }
                 }
             }
         }

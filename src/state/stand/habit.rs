@@ -146,7 +146,7 @@ impl Habit {
                 Pace::Warm => policy.canopy_half_warm,
             },
             to_bloom: to_bloom(knowledge, policy, crop, base_c, warm),
-            nitrogen_percent: nitrogen_percent(knowledge, crop),
+            nitrogen_percent: nitrogen_percent(knowledge, policy, crop),
             fixed_share: crate::state::nutrients::fixed_share(knowledge, policy, crop),
             heaviest_t_ha: knowledge
                 .cover_figures(crop, "dry_matter_t_ha")
@@ -214,11 +214,14 @@ pub(super) fn to_bloom(
     base_c: f64,
     warm: bool,
 ) -> Option<BloomNeed> {
-    const CEREAL_BASE_C: f64 = 4.0;
     let is = |group: &str| knowledge.sequences.is_member(&knowledge.crops, group, crop);
     if !warm && (is("cereal_cover") || is("grass_cover")) {
         let degree_days = policy.cereal_bloom_degree_days;
-        return Some(BloomNeed { degree_days, base_c: CEREAL_BASE_C, least_days: 0.0 });
+        return Some(BloomNeed {
+            degree_days,
+            base_c: policy.cereal_bloom_base_c,
+            least_days: 0.0,
+        });
     }
     let points = |x_name: &str| {
         knowledge
@@ -259,8 +262,11 @@ pub(super) fn to_bloom(
 
 /// Nitrogen percent before bloom and in bloom: the preferred figure, the range of all that are not
 /// weak, else the class's.
-pub(super) fn nitrogen_percent(knowledge: &Knowledge, crop: CropId) -> (Estimate, Estimate) {
-    const FALLBACK: Estimate = Estimate { low: 1.5, likely: 2.2, high: 3.0 };
+pub(super) fn nitrogen_percent(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    crop: CropId,
+) -> (Estimate, Estimate) {
     let of = |field: &str| {
         let preferred = cover_range(knowledge, crop, field);
         let class = class_figure(knowledge, crop, field).map(|figure| figure.0);
@@ -273,7 +279,7 @@ pub(super) fn nitrogen_percent(knowledge: &Knowledge, crop: CropId) -> (Estimate
             (one, other) => one.or(other),
         }
     };
-    let bloom = of("n_percent_bloom").unwrap_or(FALLBACK);
+    let bloom = of("n_percent_bloom").unwrap_or(policy.cover_n_percent_unknown);
     let green = of("n_percent_vegetative").unwrap_or(bloom);
     // A plant in bloom is no richer than before.
     let green = Estimate {

@@ -2,6 +2,7 @@
 
 use super::super::phrase::Phrases;
 use super::super::told::Told;
+use super::super::units::Units;
 use super::super::words;
 use super::cover_name;
 use crate::advise::cover::{
@@ -28,9 +29,9 @@ pub(in crate::view) fn reasons<'a>(
             });
         }
     }
-    told.push(fit_told(option));
-    told.push(growth_told(option));
-    told.extend(nitrogen_told(option));
+    told.push(fit_told(phrases.units, option));
+    told.push(growth_told(phrases.units, option));
+    told.extend(nitrogen_told(phrases.units, option));
     told.push(winter_told(option));
     told.push(kill_told(covers, option));
     told.push(wait_told(phrases, covers, option));
@@ -97,12 +98,17 @@ fn species_name(phrases: Phrases<'_>, species: PathogenId) -> String {
     }
 }
 
-fn fit_told(option: &CoverOption) -> Told<'_> {
-    let soil = option
-        .germination_c
-        .map_or("whether it germinates is not known".to_owned(), |(soil, least)| {
-            format!("soil about {soil:.0} C at sowing, germinates from {least:.0} C")
-        });
+fn fit_told(units: Units, option: &CoverOption) -> Told<'_> {
+    let soil = option.germination_c.map_or(
+        "whether it germinates is not known".to_owned(),
+        |(soil, least)| {
+            format!(
+                "soil about {} at sowing, germinates from {}",
+                units.whole_degrees(soil),
+                units.whole_degrees(least)
+            )
+        },
+    );
     let text = match option.fit {
         Fit::Fits => format!("fits the gap; {soil}"),
         Fit::TooShort => format!("the gap is too short to cover the ground; {soil}"),
@@ -129,7 +135,7 @@ fn stage_words(stage: Stage) -> &'static str {
     }
 }
 
-fn growth_told(option: &CoverOption) -> Told<'_> {
+fn growth_told(units: Units, option: &CoverOption) -> Told<'_> {
     let evidence = option.growth.iter().collect();
     let Some(stand) = &option.stand else {
         return Told {
@@ -146,7 +152,7 @@ fn growth_told(option: &CoverOption) -> Told<'_> {
         speaks: "for",
         text: format!(
             "grows to {} of dry matter by {}, {}; {:.0} % of the ground covered{starved}",
-            words::grams_m2(stand.dry_matter),
+            units.nutrients(stand.dry_matter),
             stand.ended,
             stage_words(stand.stage),
             stand.ground_cover.likely * 100.0
@@ -155,22 +161,22 @@ fn growth_told(option: &CoverOption) -> Told<'_> {
     }
 }
 
-fn nitrogen_told(option: &CoverOption) -> Option<Told<'_>> {
+fn nitrogen_told(units: Units, option: &CoverOption) -> Option<Told<'_>> {
     let stand = option.stand.as_ref()?;
     let available = stand.available;
     let free = if available.likely < -0.05 {
         let at_best = if available.high > 0.05 {
-            format!("; at best {} come free", words::rounded(available.high))
+            format!("; at best {} come free", units.nutrient_figure(available.high))
         } else {
             String::new()
         };
         let tied = available.map(|grams| (-grams).max(0.0));
-        format!("it ties up {} at first{at_best}", words::grams_m2(tied))
+        format!("it ties up {} at first{at_best}", units.nutrients(tied))
     } else {
         let at_worst = if available.low < -0.05 { "; at worst it ties nitrogen up" } else { "" };
         format!(
             "{} come free to the next crop, most of it four to six weeks after killing{at_worst}",
-            words::grams_m2(available)
+            units.nutrients(available)
         )
     };
     Some(Told {
@@ -179,8 +185,8 @@ fn nitrogen_told(option: &CoverOption) -> Option<Told<'_>> {
         text: format!(
             "nitrogen in it at {} %: {} from the air, {} taken from the soil and given back; {free}",
             words::number(stand.nitrogen_percent.likely),
-            words::with_range(stand.fixed),
-            words::grams_m2(stand.recycled)
+            units.nutrient_figures(stand.fixed),
+            units.nutrients(stand.recycled)
         ),
         evidence: option.timing.iter().collect(),
     })

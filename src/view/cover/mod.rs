@@ -8,9 +8,10 @@ use super::judgment::verdict_label;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::told::{leaves, speaks_label};
+use super::units::Units;
 use super::words;
 use crate::advise::cover::{
-    CoverOption, Covers, Fit, FoundGap, GapEnd, SoilLife, Standing, Why, Winter,
+    CoverOption, Covers, Fit, FoundGap, GapEnd, Goal, SoilLife, Standing, Why, Winter,
 };
 use crate::knowledge::Turn;
 
@@ -60,13 +61,15 @@ fn why_words(phrases: Phrases<'_>, covers: &Covers<'_>) -> String {
             format!("sown against {goal}: this bed holds {}", phrases.disease(pathogen))
         }
         Why::Leachable { free, surplus_mm } => format!(
-            "sown for {goal}: {} g/m2 of nitrogen lie free and {surplus_mm:.0} mm of rain will pass through",
-            words::rounded(free)
+            "sown for {goal}: {} {} of nitrogen lie free and {} of rain will pass through",
+            phrases.units.nutrient_figure(free),
+            phrases.units.over_ground_sign(),
+            phrases.units.rain(surplus_mm)
         ),
         Why::Short { next, short } => format!(
             "sown for {goal}: {} would be short of {}",
             phrases.crop(next),
-            words::grams_m2(short)
+            phrases.units.nutrients(short)
         ),
         Why::PoorInHumus(percent) => format!(
             "sown for {goal}: the books have {} % of organic matter",
@@ -92,6 +95,15 @@ fn gap_end_words(phrases: Phrases<'_>, end: GapEnd, is_first: bool) -> String {
     }
 }
 
+/// What the worth of a goal counts, in the units shown.
+fn worth_words(units: Units, goal: Goal) -> String {
+    let metric = goal.unit();
+    match metric.strip_prefix("g/m2").filter(|_| goal.is_over_ground()) {
+        Some(of) => format!("{}{of}", units.over_ground_sign()),
+        None => metric.to_owned(),
+    }
+}
+
 /// The ranking: a line each, the first so many in full.
 #[must_use]
 pub fn cover_page(
@@ -102,6 +114,7 @@ pub fn cover_page(
     in_full: usize,
 ) -> Page {
     let mut page = Page::default();
+    let units = phrases.units;
     let gap = covers.question.gap;
     let before = covers
         .question
@@ -131,8 +144,12 @@ pub fn cover_page(
     page.table(ranking(phrases, covers, most));
     page.line(Line::at(1).text(format!(
         "worth: {}; seed for {} by hand",
-        covers.aim.goal.unit(),
-        covers.ground.map_or("1 m2".to_owned(), |ground| format!("{:.1} m2", ground.0))
+        worth_words(units, covers.aim.goal),
+        covers.ground.map_or(format!("1 {}", units.area_sign()), |ground| format!(
+            "{} {}",
+            units.area_figure(ground.0, 1),
+            units.area_sign()
+        ))
     )));
     if shown(covers, 1).next().is_none() {
         page.line(Line::at(1).and(
@@ -157,9 +174,12 @@ fn shown<'a>(covers: &'a Covers<'_>, most: usize) -> impl Iterator<Item = &'a Co
 }
 
 fn ranking(phrases: Phrases<'_>, covers: &Covers<'_>, most: usize) -> Table {
+    let units = phrases.units;
+    let seed_head = format!("seed {}", units.small_mass_sign());
+    let free_head = format!("free N {}", units.over_ground_sign());
     let mut table = Table {
         indent: 1,
-        head: ["cover", "", "worth", "seed g", "kill", "free N g/m2", "remarks"]
+        head: ["cover", "", "worth", &seed_head, "kill", &free_head, "remarks"]
             .map(String::from)
             .to_vec(),
         right: vec![2, 3],
@@ -177,30 +197,31 @@ fn ranking(phrases: Phrases<'_>, covers: &Covers<'_>, most: usize) -> Table {
             Span::new(standing_label(option.standing), standing_words(option.standing)),
             Span::new(
                 Label::Plain,
-                option.worth.map_or("?".to_owned(), |worth| words::rounded(worth.likely)),
+                option.worth.map_or("?".to_owned(), |worth| {
+                    if covers.aim.goal.is_over_ground() {
+                        units.nutrient_figure(worth.likely)
+                    } else {
+                        words::rounded(worth.likely)
+                    }
+                }),
             ),
             Span::new(
                 Label::Plain,
                 seed.map_or("?".to_owned(), |(low, high)| {
-                    words::range(low, high).replace(" to ", "-")
+                    units.small_mass_span(low, high).replace(" to ", "-")
                 }),
             ),
             Span::new(Label::Plain, option.kill.on.format("%d %b").to_string()),
             Span::new(
                 Label::Plain,
                 option.stand.as_ref().map_or("?".to_owned(), |stand| {
-                    short_range(stand.available.low, stand.available.high)
+                    units.nutrient_span(stand.available.low, stand.available.high)
                 }),
             ),
             Span::new(Label::Plain, remarks(phrases, option)),
         ]);
     }
     table
-}
-
-fn short_range(low: f64, high: f64) -> String {
-    let (low, high) = (words::rounded(low), words::rounded(high));
-    if low == high { low } else { format!("{low} to {high}") }
 }
 
 /// What bears most on an option, in few words.
@@ -262,6 +283,7 @@ fn in_full_page(phrases: Phrases<'_>, covers: &Covers<'_>, option: &CoverOption)
 
 /// Seed in words: grams, rate, depth, inoculant.
 fn seed_words(phrases: Phrases<'_>, covers: &Covers<'_>, option: &CoverOption) -> String {
+    let units = phrases.units;
     let each: Vec<String> = option
         .parts
         .iter()
@@ -272,17 +294,19 @@ fn seed_words(phrases: Phrases<'_>, covers: &Covers<'_>, option: &CoverOption) -
                 String::new()
             };
             let grams = part.seed.map_or(String::new(), |seed| {
-                format!("{} g of seed, ", words::range(seed.low, seed.high))
+                let sign = units.small_mass_sign();
+                format!("{} {sign} of seed, ", units.small_mass_span(seed.low, seed.high))
             });
             let depth = part.depth_cm.map_or(String::new(), |depth| {
-                format!(", {} cm deep", words::range(depth.low, depth.high))
+                format!(", {} deep", units.short_length_range(depth))
             });
             let inoculant = part.inoculant.as_ref().map_or(String::new(), |group| {
                 format!(", inoculant group {} if the bed never grew it", group.replace('_', "/"))
             });
             format!(
-                "{whose}{grams}{} g/m2{depth}{inoculant}",
-                words::range(part.rate.low, part.rate.high)
+                "{whose}{grams}{} {}{depth}{inoculant}",
+                units.nutrient_span(part.rate.low, part.rate.high),
+                units.over_ground_sign()
             )
         })
         .collect();

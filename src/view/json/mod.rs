@@ -6,6 +6,7 @@ mod audit;
 mod bed;
 pub mod calendar;
 mod checkup;
+mod choices;
 mod cover;
 mod diagnosis;
 mod import;
@@ -24,6 +25,7 @@ pub mod walk;
 pub use audit::{AuditJson, FindingJson, audit};
 pub use bed::{BedJson, InoculumJson, bed};
 pub use checkup::{CheckupJson, FileCheckJson, checkup};
+pub use choices::{ChoiceJson, ChoicesJson, OwnChoiceJson, choices};
 pub use cover::{
     CoverJson, CoverPartJson, CoverReasonJson, CoversJson, NextCropJson, SoilLifeJson, StandJson,
     covers,

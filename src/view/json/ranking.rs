@@ -13,6 +13,8 @@ use crate::season::Date;
 pub struct FollowOnJson {
     /// The judgment.
     pub assessment: AssessmentJson,
+    /// Whether it was grown in this garden or is wished for.
+    pub own: bool,
     /// fits, `too_cold`, `too_hot`, `wrong_light` or unknown.
     pub season: &'static str,
 }
@@ -82,6 +84,7 @@ pub fn follows(phrases: Phrases<'_>, follows: &Follows<'_>) -> FollowsJson {
             .iter()
             .map(|follow| FollowOnJson {
                 assessment: assessment(phrases, place, &follow.assessment, &[]),
+                own: follows.own.contains(&follow.crop),
                 season: season_word(follow.season),
             })
             .collect(),

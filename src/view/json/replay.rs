@@ -3,10 +3,9 @@
 use serde::Serialize;
 
 use super::super::phrase::Phrases;
-use super::super::replay::sighting;
 use super::FORMAT;
 use super::judgment::{EvidenceJson, ReasonJson, evidence, reason};
-use crate::assess::Verdict;
+use crate::assess::{Evidence, Verdict};
 use crate::estimate::Estimate;
 use crate::replay::{Outcome, Replay, Replayed, Score, Unscored};
 use crate::season::Date;
@@ -288,7 +287,7 @@ fn replayed(phrases: Phrases<'_>, one: &Replayed<'_>) -> ReplayedJson {
             .outcome
             .records()
             .into_iter()
-            .map(|seen| evidence(phrases, &sighting(seen)))
+            .map(|seen| evidence(phrases, &Evidence::sighting(seen)))
             .collect(),
     }
 }

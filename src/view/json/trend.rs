@@ -3,9 +3,9 @@
 use serde::Serialize;
 
 use super::super::phrase::Phrases;
-use super::super::replay::sighting;
 use super::FORMAT;
 use super::judgment::{EvidenceJson, evidence};
+use crate::assess::Evidence;
 use crate::estimate::Estimate;
 use crate::records::Planting;
 use crate::season::Date;
@@ -237,7 +237,7 @@ fn side(phrases: Phrases<'_>, of: &Side<'_>) -> SideJson {
         plantings: of.plantings.iter().map(|one| planting(phrases, one)).collect(),
         picked_kg_m2: of.picked,
         looked_at: of.looked_at,
-        sick: of.sick.map(|seen| evidence(phrases, &sighting(seen))),
+        sick: of.sick.map(|seen| evidence(phrases, &Evidence::sighting(seen))),
     }
 }
 

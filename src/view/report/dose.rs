@@ -91,12 +91,19 @@ fn log(material: &Material<'_, '_>, span: Span, inoculum: &Inoculum<'_>) -> Dose
                     seen.origin.to_string(),
                 ),
                 DoseEvent::Suppressed(planting, left) => (
-                    format!("{}{}", phrases.crop(planting.crop), lowered_words(left)),
+                    format!(
+                        "{}{}",
+                        phrases.crop(planting.crop),
+                        lowered_words(phrases.units, left)
+                    ),
                     planting.origin.to_string(),
                 ),
                 DoseEvent::Treated(treatment, left) => {
                     let practice = treatment.practice.0.replace('_', " ");
-                    (format!("{practice}{}", lowered_words(left)), treatment.origin.to_string())
+                    (
+                        format!("{practice}{}", lowered_words(phrases.units, left)),
+                        treatment.origin.to_string(),
+                    )
                 }
             };
             DosePoint { on: step.date, loss: loss(step.dose), text, record }

@@ -2,7 +2,7 @@
 
 use chrono::Datelike;
 
-use super::super::words;
+use super::super::units::Units;
 use super::sheet::Span;
 use crate::estimate::Estimate;
 use crate::season::{Date, month_name};
@@ -34,6 +34,8 @@ pub struct FeedLog {
     pub months: Vec<FeedMonth>,
     /// How many of the last are in the table.
     pub in_table: usize,
+    /// The units in which it is shown.
+    pub units: Units,
     /// The same in one sentence.
     pub sentence: String,
     /// What would narrow it.
@@ -41,7 +43,7 @@ pub struct FeedLog {
 }
 
 /// The books of a place; `None` if nothing is on record.
-pub(super) fn log(span: Span, state: &BedState<'_>) -> Option<FeedLog> {
+pub(super) fn log(units: Units, span: Span, state: &BedState<'_>) -> Option<FeedLog> {
     let ledger: &Ledger = state.nutrients();
     ledger.from?;
     let months: Vec<FeedMonth> = ledger
@@ -68,11 +70,13 @@ pub(super) fn log(span: Span, state: &BedState<'_>) -> Option<FeedLog> {
     Some(FeedLog {
         in_table: months.len().min(TABLE_MONTHS),
         months,
+        units,
         sentence: format!(
-            "Free to plants today: nitrogen {}, phosphorus {}, potassium {} g/m2; {tested}.",
-            words::with_range(holds(Nutrient::Nitrogen)),
-            words::with_range(holds(Nutrient::Phosphorus)),
-            words::with_range(holds(Nutrient::Potassium)),
+            "Free to plants today: nitrogen {}, phosphorus {}, potassium {} {}; {tested}.",
+            units.nutrient_figures(holds(Nutrient::Nitrogen)),
+            units.nutrient_figures(holds(Nutrient::Phosphorus)),
+            units.nutrient_figures(holds(Nutrient::Potassium)),
+            units.over_ground_sign(),
         ),
         missing: ledger
             .last_test

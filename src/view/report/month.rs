@@ -55,7 +55,9 @@ pub(super) fn task_line(phrases: Phrases<'_>, today: Date, task: &Task<'_>) -> L
                 .iter()
                 .map(|(crop, seed)| {
                     let seed = seed.map_or(String::new(), |seed| {
-                        format!(" ({} g of seed)", words::range(seed.low, seed.high))
+                        let units = phrases.units;
+                        let span = units.small_mass_span(seed.low, seed.high);
+                        format!(" ({span} {} of seed)", units.small_mass_sign())
                     });
                     format!("{}{seed}", phrases.crop(*crop))
                 })

@@ -1,6 +1,7 @@
 //! The beds to scale, what stands in them, and where each wished crop may go.
 
 use super::super::beds::standing;
+use super::super::units::Units;
 use super::super::words;
 use super::Material;
 use crate::assess::Verdict;
@@ -44,6 +45,8 @@ pub struct Plan {
     pub unplaced: Vec<String>,
     /// Whether the places are those written, or in rows for want of them.
     pub is_surveyed: bool,
+    /// The units in which it is shown.
+    pub units: Units,
     /// West-east extent in metres.
     pub length: f64,
     /// South-north extent in metres.
@@ -122,7 +125,7 @@ pub(super) fn plan(material: &Material<'_, '_>) -> Plan {
     }
     let length = beds.iter().map(|bed| bed.x + bed.length).fold(0.0, f64::max);
     let width = beds.iter().map(|bed| bed.y + bed.width).fold(0.0, f64::max);
-    Plan { beds, unplaced, is_surveyed, length, width }
+    Plan { beds, unplaced, is_surveyed, units: material.phrases.units, length, width }
 }
 
 /// Puts beds side by side in rows, the first row to the north.

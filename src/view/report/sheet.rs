@@ -1,6 +1,6 @@
 //! The sheet of one place: its five answers, its core, its logs, what can follow.
 
-use super::super::words;
+use super::super::units::Units;
 use super::Material;
 use super::answers::{self, Answer};
 use super::core::{Core, core};
@@ -8,6 +8,7 @@ use super::dose::{self, DoseLog};
 use super::feed::{self, FeedLog};
 use super::follow::{Following, following};
 use crate::advise::PlaceSurvey;
+use crate::estimate::Estimate;
 use crate::records::Garden;
 use crate::season::{Date, add_years};
 use chrono::{Datelike, NaiveDate};
@@ -89,26 +90,22 @@ pub(super) fn sheet(
     Sheet {
         id: anchor(at),
         name: state.place.to_string(),
-        about: about(place),
+        about: about(material.phrases.units, place),
         answers: answers::of_place(material, place, &doses, &following),
         span,
         core: core(material, families, span, state),
         doses,
-        feed: feed::log(span, state),
+        feed: feed::log(material.phrases.units, span, state),
         following,
     }
 }
 
-fn about(place: &PlaceSurvey<'_>) -> String {
+fn about(units: Units, place: &PlaceSurvey<'_>) -> String {
     let Some(bed) = place.follows.state.bed else { return String::new() };
-    let mut parts = vec![format!(
-        "{} bed, {} by {} m",
-        bed.kind.word(),
-        words::number(bed.length.0),
-        words::number(bed.width.0)
-    )];
+    let mut parts =
+        vec![format!("{} bed, {}", bed.kind.word(), units.sides(bed.length.0, bed.width.0))];
     if let Some(depth) = bed.soil_depth {
-        parts.push(format!("{} cm of soil", words::number(depth.0)));
+        parts.push(format!("{} of soil", units.short_length_range(Estimate::exact(depth.0))));
     }
     if !bed.note.is_empty() {
         parts.push(bed.note.to_string());

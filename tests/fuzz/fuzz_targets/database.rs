@@ -4,7 +4,6 @@
 #[path = "../checks.rs"]
 mod checks;
 
-
 libfuzzer_sys::fuzz_target!(|data: &[u8]| {
     let path = std::env::temp_dir().join(format!("breakcrop-fuzz-{}", std::process::id()));
     checks::database(&path, data);

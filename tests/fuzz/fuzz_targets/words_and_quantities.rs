@@ -4,7 +4,6 @@
 #[path = "../checks.rs"]
 mod checks;
 
-
 libfuzzer_sys::fuzz_target!(|data: &[u8]| {
     let Ok(text) = std::str::from_utf8(data) else { return };
     checks::words(text);
