@@ -194,7 +194,7 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
     }
     match (reached_words(answer.course.first_harvest), answer.needs.heat) {
         (Some(harvest), Some(heat)) => {
-            let how = if heat.counted.is_some() {
+            let how = if heat.is_printed {
                 "printed heat sum".to_owned()
             } else {
                 let days = answer.needs.maturity_days.map_or(Estimate::ZERO, |days| days.value);
@@ -203,9 +203,9 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
             page.line(Line::at(1).text(format!("first harvest {harvest} ")).and(
                 Label::Source,
                 format!(
-                    "[{how}, {} to {} degree-days above {}: {}]",
-                    phrases.units.degrees_apart(heat.degree_days.low),
-                    phrases.units.degrees_apart(heat.degree_days.high),
+                    "[{how}, {:.0} to {:.0} degree-days above {}: {}]",
+                    phrases.units.heat_sum(heat.degree_days.low),
+                    phrases.units.heat_sum(heat.degree_days.high),
                     phrases.units.degrees(heat.base_c),
                     source_words(heat.rests_on)
                 ),

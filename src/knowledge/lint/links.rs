@@ -78,6 +78,7 @@ const LINKS: &[LinkOf] = &[
     ("pathogens.csv", "host_range_families", &[Family], &[], "family"),
     ("thermal_germination.csv", "crop", &[Crop], &[], "crop"),
     ("emergence_days.csv", "crop", &[Crop], &[], "crop"),
+    ("heat_sums.csv", "crop", &[Crop], &[], "crop"),
 ];
 
 fn keys(book: &Book, target: Target) -> BTreeSet<&str> {

@@ -190,7 +190,7 @@ pub fn season(
             degree_days: heat.degree_days,
             base_c: heat.base_c,
             optimum_c: heat.optimum_c,
-            printed: heat.counted.is_some(),
+            printed: heat.is_printed,
             sources: sources(heat.rests_on),
         }),
         last_frost: frost(frosts.last, answer.on),
