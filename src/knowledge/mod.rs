@@ -260,26 +260,26 @@ impl Knowledge {
     /// `in_row_cm_min`, ...), preferred first.
     #[must_use]
     pub fn crop_figures(&self, crop: CropId, field: &str) -> &[Figure] {
-        figures::of(self.crop_figures.rows(&self.crops), crop, field)
+        self.crop_figures.of(&self.crops, crop, field)
     }
 
     /// Figures of a cover in a field of the covers' figures (`winter_kill_c`, `seed_rate_g_m2`,
     /// ...), preferred first.
     #[must_use]
     pub fn cover_figures(&self, crop: CropId, field: &str) -> &[Figure] {
-        figures::of(self.cover_figures.rows(&self.crops), crop, field)
+        self.cover_figures.of(&self.crops, crop, field)
     }
 
     /// All figures of a crop, by field.
     #[must_use]
     pub fn figures_of_crop(&self, crop: CropId) -> &[Figure] {
-        figures::all_of(self.crop_figures.rows(&self.crops), crop)
+        self.crop_figures.all_of(&self.crops, crop)
     }
 
     /// All figures of a crop as a cover, by field.
     #[must_use]
     pub fn figures_of_cover(&self, crop: CropId) -> &[Figure] {
-        figures::all_of(self.cover_figures.rows(&self.crops), crop)
+        self.cover_figures.all_of(&self.crops, crop)
     }
 
     /// Reads now the tables that a ranking of crops will ask for, so that other threads may do it

@@ -124,6 +124,8 @@ struct Batch {
     total: Spread,
     series: Series,
     since: f64,
+    /// Share set free so far.
+    freed: Spread,
 }
 
 /// Something that stands.
@@ -284,11 +286,11 @@ impl Soil {
         let year = self.setup.weather.warmth_of_year().max(1.0);
         let moved: Vec<(Flow, Spread)> = self
             .batches
-            .iter()
+            .iter_mut()
             .map(|batch| {
-                let before = batch.series.by((self.clock - batch.since) / year);
-                let after = batch.series.by((self.clock + warmth - batch.since) / year);
-                (batch.flow, batch.total.times(after - before))
+                let freed = batch.series.by((self.clock + warmth - batch.since) / year);
+                let before = std::mem::replace(&mut batch.freed, freed);
+                (batch.flow, batch.total.times(freed - before))
             })
             .collect();
         for (flow, amount) in moved {
@@ -361,7 +363,8 @@ impl Soil {
         self.post(Nutrient::Nitrogen, flow, from, Pool::Fresh, free);
         self.post(Nutrient::Nitrogen, flow, from, Pool::Reserve, total - free);
         if !total.is_nothing() {
-            self.batches.push(Batch { flow: release, total, series, since: self.clock });
+            let freed = series.by(0.0);
+            self.batches.push(Batch { flow: release, total, series, since: self.clock, freed });
         }
     }
 
