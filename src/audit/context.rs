@@ -4,6 +4,7 @@
 use std::cell::OnceCell;
 
 use super::outlook::Outlook;
+use super::sums::Sums;
 use crate::assess::season::{HazardEffect, HazardKind};
 use crate::assess::{Parts, Proposal, Reason};
 use crate::knowledge::Knowledge;
@@ -157,8 +158,10 @@ pub struct Whole<'a> {
     pub knowledge: &'a Knowledge,
     /// Our choices.
     pub policy: &'a Policy,
-    /// The records.
+    /// What all beds share: site, climate, weather, exceptions.
     pub garden: &'a Garden,
+    /// The records of all beds, summed up.
+    pub sums: &'a Sums,
     /// The day of the audit.
     pub today: Date,
 }
