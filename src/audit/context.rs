@@ -24,6 +24,7 @@ pub struct Judged<'g> {
     proposal: Proposal,
     disease: OnceCell<Vec<Reason>>,
     sequence: OnceCell<Vec<Reason>>,
+    returns: OnceCell<Option<Reason>>,
     nutrients: Option<Reason>,
 }
 
@@ -37,8 +38,8 @@ impl<'g> Judged<'g> {
             variety: planting.variety.clone(),
             ..Proposal::of(planting.crop, planting.stood.start)
         };
-        let (disease, sequence) = (OnceCell::new(), OnceCell::new());
-        Self { planting, state, proposal, disease, sequence, nutrients: None }
+        let (disease, sequence, returns) = (OnceCell::new(), OnceCell::new(), OnceCell::new());
+        Self { planting, state, proposal, disease, sequence, returns, nutrients: None }
     }
 
     fn parts(&self) -> Parts<'_, 'g> {
@@ -56,8 +57,8 @@ impl<'g> Judged<'g> {
     }
 
     /// The same crop or family too soon.
-    pub(super) fn return_time(&self) -> Option<Reason> {
-        self.parts().return_time()
+    pub(super) fn return_time(&self) -> Option<&Reason> {
+        self.returns.get_or_init(|| self.parts().return_time()).as_ref()
     }
 
     /// What the bed fed it, if anything there may have tied nitrogen up.
