@@ -61,13 +61,14 @@ impl Effort {
     #[must_use]
     pub fn of(instance: &Instance) -> Self {
         let cells = instance.places.len() * usize::from(instance.slots);
-        let rounds = match cells {
-            0..=400 => 4,
-            401..=2000 => 20,
-            _ => 20,
+        let (dives, rounds) = match cells {
+            0..=400 => (4, 4),
+            401..=2000 => (12, 10),
+            _ => (1, 2),
         };
-        let dives = if cells <= 2000 { 12 } else { 4 };
-        Self { rounds, dives, ..Self::default() }
+        // The master of a large one grows slow with its ceilings.
+        let (steps, cuts) = if cells > 2000 { (50, 2) } else { (100, 50) };
+        Self { steps, cuts, dives, rounds, ..Self::default() }
     }
 
     /// Effort for a garden: what each try asks of the bed model costs a thousand times what it asks of
