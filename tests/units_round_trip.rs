@@ -323,6 +323,20 @@ fn text_of(page: &str) -> String {
 }
 
 #[test]
+fn figures_of_a_crop_speak_us_units() {
+    let folder = small_garden();
+    let ask = ["reference", "spinach"];
+    let us = page(&folder, "us", &ask);
+    for wanted in ["in row max", "4 in", "growth opt high", "65 F", "lb/1000 ft2", "lb/ft2"] {
+        assert!(us.contains(wanted), "{wanted}:\n{us}");
+    }
+    let metric = page(&folder, "metric", &ask);
+    assert!(metric.contains("10.2 cm") && metric.contains("18.3 C"), "{metric}");
+    let json = |units| page(&folder, units, &[&ask[..], &["--json"]].concat());
+    assert_eq!(json("metric"), json("us"));
+}
+
+#[test]
 fn the_report_and_the_file_for_an_inspector_speak_us_units() {
     let folder = small_garden();
     for (units, wanted, other) in [

@@ -203,9 +203,9 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
             page.line(Line::at(1).text(format!("first harvest {harvest} ")).and(
                 Label::Source,
                 format!(
-                    "[{how}, {} to {} degree-days above {}: {}]",
-                    phrases.units.degrees_apart(heat.degree_days.low),
-                    phrases.units.degrees_apart(heat.degree_days.high),
+                    "[{how}, {:.0} to {:.0} degree-days above {}: {}]",
+                    phrases.units.heat_sum(heat.degree_days.low),
+                    phrases.units.heat_sum(heat.degree_days.high),
                     phrases.units.degrees(heat.base_c),
                     source_words(heat.rests_on)
                 ),

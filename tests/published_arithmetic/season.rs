@@ -76,16 +76,19 @@ fn heat_row(knowledge: &Knowledge, row: &Row) -> Option<Vec<Check>> {
     let days = days_from(&climate, &policy, sown);
     let crop = knowledge.crops.find(crop)?;
     let answer = season(knowledge, &policy, &days, crop, Kind::Plain, None, sown);
-    let heat = answer.needs.heat?;
-    let fahrenheit = Dimension::TemperatureSpread.shown_in(UnitSystem::Us).1;
-    // The printed sum is that of early varieties; the season lets late ones need more.
-    let sum = fahrenheit.back(heat.degree_days.low);
-    let base = Dimension::Temperature.shown_in(UnitSystem::Us).1.back(heat.base_c);
+    let need = answer.needs.heat?.degree_days;
+    let printed = knowledge.heat_sum(crop)?;
+    let us = |dimension: Dimension, kept| dimension.shown_in(UnitSystem::Us).1.back(kept);
+    let sum = printed.degree_days.high;
     // To the degree-day Celsius and the tenth of a degree to which the table keeps them.
-    let mut checks = vec![check(sum, want[0], 1.0), check(base, given[0], 0.1)];
-    if row.get("id") == "C38" {
-        let optimum = Dimension::Temperature.shown_in(UnitSystem::Us).1.back(heat.optimum_c);
-        checks.push(check(optimum, given[1], 0.1));
+    let mut checks = vec![
+        check(us(Dimension::TemperatureSpread, sum), want[0], 1.0),
+        check(us(Dimension::Temperature, printed.base_c), given[0], 0.1),
+        // What the cultivars of the crop need, from early to late, holds the printed one.
+        check(f64::from(u8::from(need.brackets(sum))), 1.0, 0.0),
+    ];
+    if let Some(upper) = printed.upper_c {
+        checks.push(check(us(Dimension::Temperature, upper), given[1], 0.1));
     }
     Some(checks)
 }
