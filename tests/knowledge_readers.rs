@@ -33,6 +33,7 @@ fn every_row_arrives() {
         ("standards.csv", knowledge.clauses().len()),
         ("windows.csv", knowledge.planting_windows().len()),
         ("yields_garden.csv", knowledge.garden_yields().len()),
+        ("labour.csv", knowledge.labour_rows().len()),
     ] {
         assert_eq!((file, read), (file, rows_of(file)));
     }

@@ -13,6 +13,7 @@ use super::emergence::{EmergenceTrial, ThermalTime};
 use super::garden_yields::GardenYield;
 use super::growth_points::GrowthPoint;
 use super::heat_sums::HeatSum;
+use super::labour::Labour;
 use super::mixes::MixFigure;
 use super::modifiers::Modifier;
 use super::nitrogen_credits::NitrogenCredit;
@@ -108,4 +109,6 @@ later! {
     planting_windows: PlantingWindow = super::windows::read;
     /// Yields of gardens.
     garden_yields: GardenYield = super::garden_yields::read;
+    /// Hours of work by task.
+    labour_rows: Labour = super::labour::read;
 }

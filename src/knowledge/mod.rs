@@ -21,6 +21,7 @@ mod heat_sums;
 mod hosts;
 mod ids;
 mod intervals;
+mod labour;
 mod later;
 mod lint;
 mod materials;
@@ -71,6 +72,7 @@ pub(crate) use intervals::median;
 pub use intervals::{
     Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject, Usual,
 };
+pub use labour::{Labour, LabourPer, LabourTask};
 pub use lint::{Fault, LintReport, LintRule, lint};
 pub use materials::{Material, Materials};
 pub use meant::Meant;
@@ -288,6 +290,7 @@ impl Knowledge {
             let _ = self.thermal_times();
             let _ = self.cover_figures.rows(&self.crops);
             let _ = self.garden_yields();
+            let _ = self.labour_rows();
         });
     }
 

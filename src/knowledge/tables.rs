@@ -85,6 +85,7 @@ pub(super) const ALL: &[&Table] = &[
     &super::heat_sums::HEAT_SUMS,
     &super::windows::WINDOWS,
     &super::garden_yields::YIELDS_GARDEN,
+    &super::labour::LABOUR,
     &super::emergence::THERMAL_GERMINATION,
     &super::emergence::EMERGENCE_DAYS,
 ];

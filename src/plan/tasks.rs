@@ -89,6 +89,13 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
             );
         }
     }
+    for company in &plan.company {
+        let (place, crop) = (Some(&company.place), company.crop);
+        add(company.sown, add_days(company.sown, ROOM_DAYS), TaskKind::Sow, place, crop);
+        if company.cut < plan.half_months.end() {
+            add(company.cut, add_days(company.cut, ROOM_DAYS), TaskKind::CutDown, place, crop);
+        }
+    }
     for planting in &plan.plantings {
         let place = Some(&planting.place);
         let crop = planting.crop;
@@ -105,8 +112,16 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
         }
         let cleared = planting.cleared;
         if knowledge.crops[crop].role == Role::Cover {
-            add(cleared, add_days(cleared, ROOM_DAYS), TaskKind::CutDown, place, crop);
-            let rested = add_days(cleared, REST_DAYS);
+            // Its stage and the wait of the next crop say when, if they are known.
+            let known = plan
+                .covers
+                .iter()
+                .find(|cover| cover.place == planting.place && cover.sown == planting.planted);
+            let known = known.and_then(|cover| cover.candidate.as_ref());
+            let cut = known.map_or(cleared, |candidate| candidate.killed.min(cleared));
+            add(cut, add_days(cut, ROOM_DAYS), TaskKind::CutDown, place, crop);
+            let rested =
+                known.map_or_else(|| add_days(cleared, REST_DAYS), |known| known.ready.max(cut));
             add(rested, add_days(rested, 1.0), TaskKind::WaitEnds, place, crop);
         } else {
             add(cleared, add_days(cleared, ROOM_DAYS), TaskKind::Clear, place, crop);

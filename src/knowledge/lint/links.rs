@@ -61,6 +61,7 @@ const LINKS: &[LinkOf] = &[
         ],
         "crop",
     ),
+    ("labour.csv", "crop", &[Crop], &["any", "cover_crop"], "crop"),
     ("yields_garden.csv", "crop", &[Crop], &["mixed_garden"], "crop"),
     (
         "sequence_rules.csv",
