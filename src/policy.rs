@@ -78,6 +78,10 @@ policy! {
     /// Factor by which a season of a susceptible host multiplies a small dose; it levels off at
     /// the ceiling.
     host_season_factor: Estimate = range(1.5, 4.0, 10.0);
+    /// The same factor for nematodes, from their number before planting to that at harvest: 2.5 to
+    /// 3.6 where a field of tomato was full of them, over a thousand at the lowest densities of
+    /// trials with tomato and eggplant (Di Vito 1991); between them the geometric mean.
+    nematode_season_factor: Estimate = range(2.5, 50.0, 1000.0);
     /// Factor for a season of a symptomless carrier: it keeps the pathogen and may raise it.
     carrier_season_factor: Estimate = range(0.9, 1.2, 2.0);
     /// Factor for a season of a poor host: between decay and standing still.
@@ -615,6 +619,20 @@ policy! {
     /// Planning: what a half-month under any crop is worth, as a share of a full crop, because covered
     /// soil is not washed out. A winter under a cover comes to about a tenth.
     plan_cover: f64 = 0.01;
+    /// Planning: what the cover adds that serves a bed best in its season, as a share of a full crop;
+    /// others by their share of what it does: as much as a legume's nitrogen.
+    plan_cover_serves: f64 = 0.06;
+    /// Planning: different covers at hand in a garden; more make the bound wide and the plan hard to
+    /// follow.
+    plan_covers: usize = 8;
+    /// Planning: days of the gap for which covers are compared before the plan is made: a season.
+    plan_cover_gap_days: f64 = 100.0;
+    /// Planning: part of the ground of a standing crop that must be free between its stems for a legume
+    /// to be worth sowing there.
+    plan_company_ground: f64 = 0.1;
+    /// Planning: days from the day on which a crop that stayed the winter grows again to its picking:
+    /// those of a fruiting crop from bloom, since its stems are there.
+    plan_regrowth_days: f64 = 60.0;
     /// Planning: what a legume adds beside its harvest, as a share of a full crop: its nitrogen in a
     /// bed of middling need.
     plan_legume: f64 = 0.06;
@@ -633,19 +651,26 @@ policy! {
     /// Planning: what a half-month costs in which two sections of one bed bear the same family, as a
     /// share of a full crop of the smaller one: what one has the other gets.
     plan_neighbours: f64 = 0.01;
+    /// Planning: what a half-month of a square metre is worth that serves a goal asked for (ground under
+    /// crops, under legumes), as a share of a full crop: about a quarter of what a wished crop makes of
+    /// it, so that ground nobody wished for serves the goal first.
+    plan_goal: f64 = 0.03;
+    /// Planning: what an hour beyond those there are costs in the search, m2 of full crops: more than
+    /// an hour of work brings in, so that plantings give way and not the limit.
+    plan_hour_over: f64 = 12.0;
     /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.
     plants_looked_at: f64 = 20.0;
     /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:
     /// in nine of ten seasons within these ends.
     season_of_disease: Estimate = range(0.2, 1.0, 3.0);
-    /// Sick plantings that a forecast counts as known before a garden's first record ...
-    plantings_known_sick: f64 = 0.5;
-    /// ... and healthy ones: one soil-borne disease in five crops looked at, worth two or three plantings,
-    /// so that a year of records outweighs it.
-    plantings_known_healthy: f64 = 2.0;
-    /// Plantings of a bed looked at without a new disease after which one is half as likely: most of
-    /// what a bed holds shows within a few host crops.
-    new_disease_halves_after: f64 = 4.0;
+    /// Plantings of its hosts that the first guess of how many beds hold a disease is worth: districts
+    /// part in what surveys found of one disease as if theirs were worth three (bacterial wilt in 35
+    /// to 99 percent of fields) to twenty (garlic white rot in 21 to 53 percent of plants). The guess
+    /// itself is the presumed background.
+    plantings_known: f64 = 10.0;
+    /// Years over which looks at a bed that found nothing lose two thirds of their weight: soil,
+    /// plants and water carry diseases in, and nobody has printed how often for gardens.
+    clean_looks_fade_years: f64 = 10.0;
     /// Share of its time in the bed after which a healthy look says that the crop stayed healthy;
     /// wilts and rots show late.
     healthy_look_share: f64 = 0.5;

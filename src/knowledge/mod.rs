@@ -17,9 +17,11 @@ mod figures;
 mod garden_yields;
 mod graph;
 mod growth_points;
+mod heat_sums;
 mod hosts;
 mod ids;
 mod intervals;
+mod labour;
 mod later;
 mod lint;
 mod materials;
@@ -39,7 +41,9 @@ mod search;
 mod sequences;
 mod signs;
 mod sources;
+mod spacing;
 mod standards;
+mod standings;
 mod stations;
 mod symptoms;
 mod table;
@@ -62,12 +66,14 @@ pub use figures::{Figure, Preference};
 pub use garden_yields::GardenYield;
 pub use graph::{Graph, Link, Node, Step};
 pub use growth_points::GrowthPoint;
+pub use heat_sums::{Counting, Cultivars, HeatSum};
 pub use hosts::{Basis, HostRow, HostStanding, HostStatus, Hosts, Says};
 pub use ids::{CropId, PathogenId};
 pub(crate) use intervals::median;
 pub use intervals::{
     Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject, Usual,
 };
+pub use labour::{Labour, LabourPer, LabourTask};
 pub use lint::{Fault, LintReport, LintRule, lint};
 pub use materials::{Material, Materials};
 pub use meant::Meant;
@@ -88,6 +94,7 @@ pub use search::Found;
 pub use sequences::{Follows, SequenceRow, Sequences};
 pub use signs::Signs;
 pub use sources::{Source, Sources};
+pub use spacing::CropSpacing;
 pub use standards::Clause;
 pub use stations::{ClimateMonth, FrostDates};
 pub use symptoms::{Cause, Specificity, Symptom, Symptoms};
@@ -102,6 +109,7 @@ use std::sync::OnceLock;
 use crate::tabular::{Problems, RowProblem};
 use figures::Figures;
 use later::{Later, Look};
+use standings::Standings;
 
 /// Everything the tables hold, typed and linked.
 #[derive(Debug)]
@@ -131,6 +139,7 @@ pub struct Knowledge {
     /// What a grower may type; read when the first name is looked up.
     pub names: Names,
     tables: Tables,
+    standings: Standings,
     crop_figures: Figures,
     cover_figures: Figures,
     later: Later,
@@ -218,6 +227,7 @@ impl Knowledge {
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
         Self {
             sources: Sources::new(tables.clone()),
+            standings: Standings::new(&crops, &pathogens),
             crop_figures: Figures::of_crops(tables.clone()),
             cover_figures: Figures::of_covers(tables.clone()),
             tables,
@@ -240,33 +250,46 @@ impl Knowledge {
     /// What the tables say of a crop under a pathogen.
     #[must_use]
     pub fn standing(&self, pathogen: PathogenId, crop: CropId) -> HostStanding<'_> {
-        self.hosts.standing(&self.crops, &self.pathogens, pathogen, crop)
+        let tables = standings::HostTables {
+            crops: &self.crops,
+            pathogens: &self.pathogens,
+            hosts: &self.hosts,
+        };
+        self.standings.of(&tables, pathogen, crop)
+    }
+
+    /// Whether a source says that a crop lowers a pathogen, or one of the species that it may be.
+    #[must_use]
+    pub fn may_suppress(&self, crop: CropId, pathogen: PathogenId) -> bool {
+        std::iter::once(pathogen)
+            .chain(self.pathogens.members_of(pathogen))
+            .any(|one| self.standing(one, crop).is_suppressive())
     }
 
     /// Figures of a crop in a field of the crops' figures (`days_to_maturity_min`, `kill_temp_c`,
     /// `in_row_cm_min`, ...), preferred first.
     #[must_use]
     pub fn crop_figures(&self, crop: CropId, field: &str) -> &[Figure] {
-        figures::of(self.crop_figures.rows(&self.crops), crop, field)
+        self.crop_figures.of(&self.crops, crop, field)
     }
 
     /// Figures of a cover in a field of the covers' figures (`winter_kill_c`, `seed_rate_g_m2`,
     /// ...), preferred first.
     #[must_use]
     pub fn cover_figures(&self, crop: CropId, field: &str) -> &[Figure] {
-        figures::of(self.cover_figures.rows(&self.crops), crop, field)
+        self.cover_figures.of(&self.crops, crop, field)
     }
 
     /// All figures of a crop, by field.
     #[must_use]
     pub fn figures_of_crop(&self, crop: CropId) -> &[Figure] {
-        figures::all_of(self.crop_figures.rows(&self.crops), crop)
+        self.crop_figures.all_of(&self.crops, crop)
     }
 
     /// All figures of a crop as a cover, by field.
     #[must_use]
     pub fn figures_of_cover(&self, crop: CropId) -> &[Figure] {
-        figures::all_of(self.cover_figures.rows(&self.crops), crop)
+        self.cover_figures.all_of(&self.crops, crop)
     }
 
     /// Reads now the tables that a ranking of crops will ask for, so that other threads may do it
@@ -284,6 +307,7 @@ impl Knowledge {
             let _ = self.thermal_times();
             let _ = self.cover_figures.rows(&self.crops);
             let _ = self.garden_yields();
+            let _ = self.labour_rows();
         });
     }
 
