@@ -1,33 +1,18 @@
-//! Doses, waits and losses of small records, reckoned by hand from the printed figures and the
-//! policy's: each number of the fold is held, not only that there is one.
-
-mod support;
+//! Doses, waits and losses of small records.
 
 use breakcrop::assess::{Claim, Effect, Proposal, Verdict, assess, disease_losses};
 use breakcrop::estimate::Estimate;
 use breakcrop::knowledge::{Knowledge, PathogenId};
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Place};
-use breakcrop::season::{DAYS_PER_YEAR, Date, add_days, add_years, iso_day};
+use breakcrop::season::{DAYS_PER_YEAR, Date, add_days, add_years};
 use breakcrop::state::{BedState, DoseEvent, HalfLife, Inoculum, Presence, half_life};
 use pretty_assertions::assert_eq;
-use support::garden_of;
+
+use crate::support::garden_of;
+use crate::{day, like, near};
 
 const WILT: &str = "verticillium_dahliae";
-
-fn day(text: &str) -> Date {
-    iso_day(text).unwrap_or_else(|| panic!("{text}"))
-}
-
-fn near(found: f64, by_hand: f64, what: &str) {
-    assert!((found - by_hand).abs() < 1e-9, "{what}: {found}, by hand {by_hand}");
-}
-
-fn like(found: Estimate, by_hand: Estimate, what: &str) {
-    near(found.low, by_hand.low, &format!("{what}, low"));
-    near(found.likely, by_hand.likely, &format!("{what}, likely"));
-    near(found.high, by_hand.high, &format!("{what}, high"));
-}
 
 /// A garden of one bed, or of two sections of it, by the rows of its records.
 struct Bench {
