@@ -10,20 +10,20 @@ use breakcrop::state::{BedState, DoseEvent, HalfLife, Inoculum, Presence, half_l
 use pretty_assertions::assert_eq;
 
 use crate::support::garden_of;
-use crate::{day, like, near};
+use crate::{day, knowledge, like, near};
 
 const WILT: &str = "verticillium_dahliae";
 
 /// A garden of one bed, or of two sections of it, by the rows of its records.
 struct Bench {
-    knowledge: Knowledge,
+    knowledge: &'static Knowledge,
     policy: Policy,
     wilt: PathogenId,
 }
 
 impl Bench {
     fn new() -> Self {
-        let knowledge = Knowledge::embedded();
+        let knowledge = knowledge();
         let wilt = knowledge.pathogens.find(WILT).expect("a pathogen");
         Self { knowledge, policy: Policy::default(), wilt }
     }
@@ -40,11 +40,11 @@ impl Bench {
                 format!("bed,section,date,crop,cause,extent,certainty\n{observations}"),
             ),
         ];
-        garden_of(&self.knowledge, files, "by hand")
+        garden_of(self.knowledge, files, "by hand")
     }
 
     fn inocula<'g>(&self, garden: &'g Garden, place: &Place, on: &str) -> Vec<Inoculum<'g>> {
-        BedState::at(garden, &self.knowledge, &self.policy, place, day(on)).inocula
+        BedState::at(garden, self.knowledge, &self.policy, place, day(on)).inocula
     }
 
     fn dose(&self, plantings: &str, observations: &str, on: &str) -> Estimate {
@@ -223,10 +223,10 @@ fn what_was_seen_beside_weighs_three_tenths_and_is_care_at_most() {
     let sure = dose_of(bench.policy.extent_moderate);
     let by_hand = Estimate::new(sure.low * 0.09, sure.likely * 0.3, sure.high);
     like(inocula[0].dose, by_hand, "beside");
-    let state = BedState::at(&garden, &bench.knowledge, &bench.policy, &east, day("2024-03-01"));
+    let state = BedState::at(&garden, bench.knowledge, &bench.policy, &east, day("2024-03-01"));
     let strawberry = bench.knowledge.crops.find("strawberry").expect("a crop");
     let proposal = Proposal::of(strawberry, day("2024-03-01"));
-    let judged = assess(&bench.knowledge, &bench.policy, &state, &proposal);
+    let judged = assess(bench.knowledge, &bench.policy, &state, &proposal);
     assert_eq!(judged.verdict, Verdict::Care);
 }
 
@@ -270,9 +270,9 @@ fn strawberry_waits_five_years_and_is_care_for_twenty_five() {
     let strawberry = bench.knowledge.crops.find("strawberry").expect("a crop");
     let cleared = day("2024-09-10");
     let judged = |on: Date| {
-        let state = BedState::at(&garden, &bench.knowledge, &bench.policy, &Place::whole("b"), on);
+        let state = BedState::at(&garden, bench.knowledge, &bench.policy, &Place::whole("b"), on);
         let proposal = Proposal::of(strawberry, on);
-        let judged = assess(&bench.knowledge, &bench.policy, &state, &proposal);
+        let judged = assess(bench.knowledge, &bench.policy, &state, &proposal);
         let effect = judged.reasons.iter().find_map(|reason| match reason.claim {
             Claim::Disease { .. } => Some(reason.effect),
             _ => None,
@@ -300,13 +300,13 @@ fn a_loss_is_the_dose_times_what_the_crop_takes_of_it() {
     let garden = bench.garden("", SEEN);
     let on = day("2025-03-01");
     let state =
-        BedState::at(&garden, &bench.knowledge, policy, &Place::whole("b"), day("2024-03-01"));
+        BedState::at(&garden, bench.knowledge, policy, &Place::whole("b"), day("2024-03-01"));
     let dose = bench.rested(dose_of(policy.extent_moderate), 365.0);
     let whole = dose.map(|dose| 1.0 - (-dose).exp());
     let losses = |crop: &str, resistance: &str| {
         let crop = bench.knowledge.crops.find(crop).expect("a crop");
         let proposal = Proposal { resistance: resistance.into(), ..Proposal::of(crop, on) };
-        disease_losses(&bench.knowledge, policy, &state, &proposal)
+        disease_losses(bench.knowledge, policy, &state, &proposal)
     };
     let tomato = losses("tomato", "");
     assert_eq!(tomato.len(), 1);

@@ -2,12 +2,22 @@
 //! held, not only that there is one.
 
 mod doses;
+mod runs;
 #[path = "../support/mod.rs"]
 mod support;
 mod water;
 
+use std::sync::OnceLock;
+
 use breakcrop::estimate::Estimate;
+use breakcrop::knowledge::Knowledge;
 use breakcrop::season::{Date, iso_day};
+
+/// The tables, read once.
+fn knowledge() -> &'static Knowledge {
+    static KNOWLEDGE: OnceLock<Knowledge> = OnceLock::new();
+    KNOWLEDGE.get_or_init(Knowledge::embedded)
+}
 
 fn day(text: &str) -> Date {
     iso_day(text).unwrap_or_else(|| panic!("{text}"))

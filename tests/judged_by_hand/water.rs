@@ -1,12 +1,11 @@
 //! Warmth and water of a site where each day is like the other: 15 to 25 degrees, two millimetres.
 
-use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
 use breakcrop::records::Garden;
 use breakcrop::state::nutrients::{Spread, Weather, evaporation_mm, temperature_factor};
 
 use crate::support::garden_of;
-use crate::{day, near};
+use crate::{day, knowledge, near};
 
 const LATITUDE: f64 = 40.0;
 /// Mean days of a month, as rain of a month becomes rain of a day.
@@ -64,7 +63,7 @@ fn garden(bed: &str, months: &str, days: &str) -> Garden {
     if !days.is_empty() {
         files.push(("weather.csv", format!("date,tmin_c,tmax_c,rain_mm\n{days}")));
     }
-    garden_of(&Knowledge::embedded(), files, "steady")
+    garden_of(knowledge(), files, "steady")
 }
 
 const GROUND: &str = "b,ground,4,1,,";

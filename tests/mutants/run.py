@@ -22,11 +22,12 @@ import random
 import re
 import resource
 import shutil
+import signal
 import subprocess
 import sys
 import time
 from collections import defaultdict
-from concurrent.futures import ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -222,7 +223,8 @@ class Run:
             match = re.match(r"test (\S+).* \.\.\. FAILED", line)
             if match:
                 failed = match[1]
-                process.kill()
+                # Not by the process object, which would take the figures of what it used.
+                os.kill(process.pid, signal.SIGKILL)
                 break
         process.stdout.close()
         _, status, used = os.wait4(process.pid, 0)
@@ -325,9 +327,10 @@ def main():
         for mutant in left_out:
             writer.writerow([mutant["name"], "not set", ""])
         with ThreadPoolExecutor(asked.jobs) as pool:
-            tried_on = pool.map(lambda mutant: tried(run, binaries, reach, cost, all_tests, mutant),
-                                inside)
-            for mutant, (outcome, by) in zip(inside, tried_on):
+            futures = {pool.submit(tried, run, binaries, reach, cost, all_tests, mutant): mutant
+                       for mutant in inside}
+            for future in as_completed(futures):
+                mutant, (outcome, by) = futures[future], future.result()
                 counts[outcome] += 1
                 writer.writerow([mutant["name"], outcome, by])
                 file.flush()
