@@ -12,6 +12,7 @@ use pretty_assertions::assert_eq;
 use crate::support::garden_of;
 use crate::{day, knowledge, like, near};
 
+const BEDS: &str = "bed,kind,length_m,width_m,records_from\nb,ground,4,1,2010-01-01\n";
 const WILT: &str = "verticillium_dahliae";
 
 /// A garden of one bed, or of two sections of it, by the rows of its records.
@@ -30,10 +31,7 @@ impl Bench {
 
     fn garden(&self, plantings: &str, observations: &str) -> Garden {
         let files = [
-            (
-                "beds.csv",
-                "bed,kind,length_m,width_m,records_from\nb,ground,4,1,2010-01-01\n".to_owned(),
-            ),
+            ("beds.csv", BEDS.to_owned()),
             ("plantings.csv", format!("bed,section,crop,planted,removed,residue\n{plantings}")),
             (
                 "observations.csv",
@@ -344,4 +342,26 @@ fn the_steps_of_a_dose_are_told_in_order() {
     assert_eq!(steps, by_hand);
     assert_eq!(inocula[0].last_sighting().map(|seen| seen.date), Some(day("2024-03-01")));
     assert!(!inocula[0].was_lowered());
+}
+
+/// Lime mends the soil and kills nothing in it; what was steamed before the disease was seen did
+/// nothing to what was seen.
+#[test]
+fn only_work_on_the_soil_after_a_sighting_is_a_step_of_its_dose() {
+    let bench = Bench::new();
+    let steps = |treatment: &str| {
+        let mut garden = bench.garden("", SEEN);
+        let rows = format!("bed,start,end,practice\n{treatment}");
+        let files = [("beds.csv", BEDS.to_owned()), ("treatments.csv", rows)];
+        garden.treatments = garden_of(knowledge(), files, "treated").treatments;
+        let inocula = bench.inocula(&garden, &Place::whole("b"), "2025-03-01");
+        (inocula[0].steps.len(), inocula[0].dose)
+    };
+    let untouched = steps("");
+    assert_eq!(untouched.0, 1);
+    assert_eq!(steps("b,2024-06-01,2024-06-02,lime\n"), untouched);
+    assert_eq!(steps("b,2024-02-01,2024-02-02,steaming\n"), untouched);
+    let (count, lowered) = steps("b,2024-06-01,2024-06-02,steaming\n");
+    assert_eq!(count, 2);
+    assert!(lowered.likely < untouched.1.likely);
 }

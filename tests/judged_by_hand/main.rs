@@ -1,7 +1,9 @@
 //! Small records reckoned by hand from the printed figures and the policy's: each number of a fold is
 //! held, not only that there is one.
 
+mod books;
 mod doses;
+mod ripening;
 mod runs;
 #[path = "../support/mod.rs"]
 mod support;
