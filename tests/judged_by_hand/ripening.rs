@@ -96,3 +96,41 @@ fn windows_come_in_the_order_of_the_days() {
     assert_eq!(around[0].from, opens);
     assert!(around.windows(2).all(|pair| pair[0].from < pair[1].from), "{around:?}");
 }
+
+/// Four days and more below 50 F (10 C) while it is young make cauliflower button.
+#[test]
+fn cauliflower_that_is_cold_while_young_buttons() {
+    let (knowledge, policy) = (knowledge(), Policy::default());
+    let cauliflower = knowledge.crops.find("cauliflower").expect("a crop");
+    let buttons = |spring: &str| {
+        let months: String =
+            (1..=12)
+                .map(|month| {
+                    if month < 5 {
+                        format!("{month},{spring}\n")
+                    } else {
+                        format!("{month},13,21\n")
+                    }
+                })
+                .collect();
+        let files = [
+            ("site.csv", "name,latitude,longitude\nspring,45,0\n".to_owned()),
+            ("climate.csv", format!("month,tmin_c,tmax_c\n{months}")),
+        ];
+        let garden = garden_of(knowledge, files, "spring");
+        let climate = Climate::of(&garden).expect("twelve months");
+        let on = day("2025-03-20");
+        let days = days_from(&climate, &policy, on);
+        let method = Some(Method::Transplanted);
+        let answer = season(knowledge, &policy, &days, cauliflower, Kind::Plain, method, on);
+        answer.hazards.iter().find_map(|hazard| match hazard.kind {
+            HazardKind::Buttons { days, below_c } => Some((days, below_c, hazard.effect)),
+            _ => None,
+        })
+    };
+    let (days, below_c, effect) = buttons("4,11").expect("cold");
+    assert!(days >= 20, "{days}");
+    near(below_c, 10.0, "50 F");
+    assert_eq!(effect, HazardEffect::Harms);
+    assert_eq!(buttons("10,16"), None);
+}

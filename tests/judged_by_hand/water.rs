@@ -1,11 +1,14 @@
 //! Warmth and water of a site where each day is like the other: 15 to 25 degrees, two millimetres.
 
+use breakcrop::climate::Climate;
+use breakcrop::estimate::Estimate;
 use breakcrop::policy::Policy;
 use breakcrop::records::Garden;
 use breakcrop::state::nutrients::{Spread, Weather, evaporation_mm, temperature_factor};
+use breakcrop::state::stand::washed_out;
 
 use crate::support::garden_of;
-use crate::{day, knowledge, near};
+use crate::{day, knowledge, like, near};
 
 const LATITUDE: f64 = 40.0;
 /// Mean days of a month, as rain of a month becomes rain of a day.
@@ -97,7 +100,7 @@ fn evaporated(month: f64) -> f64 {
     evaporation_mm(LATITUDE, 15.2 + MONTH_DAYS * month, 15.0, 25.0)
 }
 
-fn washed(surplus_mm: f64, held: breakcrop::estimate::Estimate, depth_dm: f64) -> Spread {
+fn washed(surplus_mm: f64, held: Estimate, depth_dm: f64) -> Spread {
     Spread::supply(held).map(|held| 1.0 - (-surplus_mm.max(0.0) / (held * depth_dm)).exp())
 }
 
@@ -180,4 +183,30 @@ fn measured_days_count_for_themselves_and_the_others_are_ordinary() {
     // Seen from before, the same days are ordinary.
     let before = Weather::of(&garden, garden.beds.first(), &policy, day("2025-12-08"));
     near(before.warmth(from, to), 20.0 * 2_f64.sqrt(), "seen from before");
+}
+
+/// Residue killed 41 days before the next crop has two spells of ten days: at 15 C 10/42 of it comes
+/// free in each, and each takes its share of what lies free.
+#[test]
+fn what_comes_free_before_the_next_crop_is_washed_out_by_spells() {
+    let policy = Policy::default();
+    let garden = garden(GROUND, "10,20,60.88", "");
+    let climate = Climate::of(&garden).expect("twelve months");
+    let times = (day("2025-01-01"), day("2025-02-11"));
+    let lost = |share: f64| {
+        let freed = 10.0 / 42.0;
+        let first = freed * share;
+        first + (freed - first + freed) * share
+    };
+    let unknown = policy.leached_unknown_winter.map(|month| 1.0 - (1.0 - month).powf(10.0 / 30.4));
+    like(washed_out(&policy, &climate, times, |_| None), unknown.map(lost), "rain not known");
+    let held = policy.water_held_mm_per_dm.map(|mm| mm * policy.root_zone_dm);
+    let known = held.map(|held| lost(1.0 - (-60.8 * 10.0 / 30.4 / held).exp()));
+    like(washed_out(&policy, &climate, times, |_| Some(60.8)), known, "two millimetres a day");
+    // The next crop meets all of it within three weeks; frozen ground lets nothing through.
+    let soon = (day("2025-01-01"), day("2025-01-22"));
+    like(washed_out(&policy, &climate, soon, |_| None), Estimate::ZERO, "three weeks");
+    let frost = self::garden(GROUND, "-9,-3,60.88", "");
+    let frozen = Climate::of(&frost).expect("twelve months");
+    like(washed_out(&policy, &frozen, times, |_| Some(60.8)), Estimate::ZERO, "frozen");
 }
