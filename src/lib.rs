@@ -67,6 +67,7 @@ pub mod render;
 pub mod replay;
 pub mod sample;
 pub mod season;
+pub mod spacing;
 pub mod state;
 pub mod store;
 pub mod tabular;

@@ -615,6 +615,20 @@ policy! {
     /// Planning: what a half-month under any crop is worth, as a share of a full crop, because covered
     /// soil is not washed out. A winter under a cover comes to about a tenth.
     plan_cover: f64 = 0.01;
+    /// Planning: what the cover adds that serves a bed best in its season, as a share of a full crop;
+    /// others by their share of what it does: as much as a legume's nitrogen.
+    plan_cover_serves: f64 = 0.06;
+    /// Planning: different covers at hand in a garden; more make the bound wide and the plan hard to
+    /// follow.
+    plan_covers: usize = 8;
+    /// Planning: days of the gap for which covers are compared before the plan is made: a season.
+    plan_cover_gap_days: f64 = 100.0;
+    /// Planning: part of the ground of a standing crop that must be free between its stems for a legume
+    /// to be worth sowing there.
+    plan_company_ground: f64 = 0.1;
+    /// Planning: days from the day on which a crop that stayed the winter grows again to its picking:
+    /// those of a fruiting crop from bloom, since its stems are there.
+    plan_regrowth_days: f64 = 60.0;
     /// Planning: what a legume adds beside its harvest, as a share of a full crop: its nitrogen in a
     /// bed of middling need.
     plan_legume: f64 = 0.06;
@@ -633,6 +647,13 @@ policy! {
     /// Planning: what a half-month costs in which two sections of one bed bear the same family, as a
     /// share of a full crop of the smaller one: what one has the other gets.
     plan_neighbours: f64 = 0.01;
+    /// Planning: what a half-month of a square metre is worth that serves a goal asked for (ground under
+    /// crops, under legumes), as a share of a full crop: about a quarter of what a wished crop makes of
+    /// it, so that ground nobody wished for serves the goal first.
+    plan_goal: f64 = 0.03;
+    /// Planning: what an hour beyond those there are costs in the search, m2 of full crops: more than
+    /// an hour of work brings in, so that plantings give way and not the limit.
+    plan_hour_over: f64 = 12.0;
     /// Plants of a crop that a look takes in: a disease is noted when at least one of them shows it.
     plants_looked_at: f64 = 20.0;
     /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:

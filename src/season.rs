@@ -22,6 +22,7 @@ pub const YEARS: std::ops::RangeInclusive<i32> = 1900..=2100;
 /// assert_eq!(iso_day("29/02/2024"), None);
 /// ```
 #[must_use]
+#[inline]
 pub fn iso_day(text: &str) -> Option<Date> {
     let bytes = text.as_bytes();
     if bytes.len() != 10 || bytes[4] != b'-' || bytes[7] != b'-' {

@@ -26,8 +26,17 @@ fn options() -> Options {
 }
 
 fn old_file() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("fixtures/databases/format_1.breakcrop")
+    file_of_format(1)
 }
+
+/// A garden file that an earlier version wrote.
+fn file_of_format(format: i64) -> PathBuf {
+    let name = format!("fixtures/databases/format_{format}.breakcrop");
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(name)
+}
+
+/// The newest format; those before it have a file each.
+const NEWEST: i64 = 3;
 
 /// A sound garden file of the newest format in a folder of its own.
 fn sound() -> (tempfile::TempDir, PathBuf) {
@@ -225,51 +234,61 @@ fn a_killed_change_of_format_leaves_the_old_format_or_the_new_one() {
 
 #[test]
 fn an_older_format_is_copied_then_brought_up_and_holds_the_same() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("g.breakcrop");
-    fs::copy(old_file(), &path).expect("copies");
-    let before = examined(&path);
-    assert!(before.is_sound(), "{before:?}");
-    assert_eq!((before.format, before.newest_format), (1, 2));
     let knowledge = Knowledge::embedded();
     let (_new_folder, new) = sound();
-    assert_eq!(held(&knowledge, &path), held(&knowledge, &new));
-    let after = examined(&path);
-    assert!(after.is_sound(), "{after:?}");
-    assert_eq!(after.format, 2);
-    let [copy] = after.backups.as_slice() else { panic!("{:?}", after.backups) };
-    assert_eq!(copy.file_name().expect("a name"), "g.breakcrop.format-1.backup");
-    assert_eq!(examined(copy).format, 1);
-    // The same old file again: the copy that is there will do.
-    fs::copy(old_file(), &path).expect("copies");
-    drop(Store::open(&path).expect("opens"));
-    assert_eq!(examined(&path).backups, after.backups);
-    // The copy itself opens as well, and an import goes on from it.
-    let mut store = Store::create(&path).expect("opens");
-    let again = import_folder(&mut store, &knowledge, &garden_folder("larchwater"), options());
-    assert!(again.expect("imports").tally.changes_nothing());
+    let wanted = held(&knowledge, &new);
+    for format in 1..NEWEST {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("g.breakcrop");
+        fs::copy(file_of_format(format), &path).expect("copies");
+        let before = examined(&path);
+        assert!(before.is_sound(), "{before:?}");
+        assert_eq!((before.format, before.newest_format), (format, NEWEST));
+        assert_eq!(held(&knowledge, &path), wanted);
+        let after = examined(&path);
+        assert!(after.is_sound(), "{after:?}");
+        assert_eq!(after.format, NEWEST);
+        let [copy] = after.backups.as_slice() else { panic!("{:?}", after.backups) };
+        let name = format!("g.breakcrop.format-{format}.backup");
+        assert_eq!(copy.file_name().expect("a name"), name.as_str());
+        assert_eq!(examined(copy).format, format);
+        // The same old file again: the copy that is there will do.
+        fs::copy(file_of_format(format), &path).expect("copies");
+        drop(Store::open(&path).expect("opens"));
+        assert_eq!(examined(&path).backups, after.backups);
+        // The copy itself opens as well, and an import goes on from it.
+        let mut store = Store::create(&path).expect("opens");
+        let again = import_folder(&mut store, &knowledge, &garden_folder("larchwater"), options());
+        assert!(again.expect("imports").tally.changes_nothing());
+    }
 }
 
 #[test]
-fn a_file_brought_up_has_the_tables_of_a_fresh_one() {
-    let folder = tempfile::tempdir().expect("a folder");
-    let path = folder.path().join("g.breakcrop");
-    fs::copy(old_file(), &path).expect("copies");
-    drop(Store::open(&path).expect("opens"));
+fn a_file_brought_up_has_the_tables_and_indexes_of_a_fresh_one() {
     let (_fresh_folder, fresh) = sound();
-    let columns = |path: &Path| -> Vec<String> {
+    let laid_out = |path: &Path| -> Vec<String> {
         let connection = Connection::open(path).expect("opens");
         let mut statement = connection
             .prepare(
                 "SELECT t.name || ' ' || c.name || ' ' || c.type || ' ' || c.\"notnull\" \
                  FROM sqlite_schema AS t JOIN pragma_table_info(t.name) AS c \
-                 WHERE t.type = 'table' ORDER BY 1",
+                 WHERE t.type = 'table' \
+                 UNION ALL SELECT type || ' ' || name FROM sqlite_schema WHERE type = 'trigger' \
+                   OR name GLOB '*_by_identity' OR name GLOB '*_by_bed' \
+                 ORDER BY 1",
             )
             .expect("a query");
         let rows = statement.query_map([], |row| row.get(0)).expect("rows");
         rows.map(|row| row.expect("a row")).collect()
     };
-    pretty_assertions::assert_eq!(columns(&path), columns(&fresh));
+    let wanted = laid_out(&fresh);
+    for format in 1..NEWEST {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("g.breakcrop");
+        fs::copy(file_of_format(format), &path).expect("copies");
+        drop(Store::open(&path).expect("opens"));
+        pretty_assertions::assert_eq!(laid_out(&path), wanted);
+    }
 }
 
 #[test]

@@ -6,7 +6,7 @@ use breakcrop::advise::cover::{Asked, Question, cover, find_gap};
 use breakcrop::advise::follow;
 use breakcrop::advise::intersow::{self, intersow};
 use breakcrop::assess::{Proposal, assess, changes};
-use breakcrop::audit::audit;
+use breakcrop::audit::{audit, audit_in_brief};
 use breakcrop::import::{Options, import, read_folder};
 use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
@@ -32,11 +32,7 @@ impl Scene {
     fn of(name: &str, today: &str) -> Self {
         let knowledge = Knowledge::embedded();
         let today = day(today);
-        let mut store = Store::in_memory().expect("a store");
-        let (files, _) = read_folder(&garden_folder(name)).expect("reads");
-        let options = Options { today, dry_run: false, withdraw: false };
-        import(&mut store, &knowledge, &files, name, options).expect("imports");
-        let garden = store.garden(&knowledge).expect("the garden reads");
+        let garden = stored(&knowledge, name, today).garden(&knowledge).expect("the garden reads");
         Self { knowledge, policy: Policy::default(), garden, today }
     }
 
@@ -94,12 +90,39 @@ impl Scene {
     }
 }
 
+fn stored(knowledge: &Knowledge, name: &str, today: Date) -> Store {
+    let mut store = Store::in_memory().expect("a store");
+    let (files, _) = read_folder(&garden_folder(name)).expect("reads");
+    let options = Options { today, dry_run: false, withdraw: false };
+    import(&mut store, knowledge, &files, name, options).expect("imports");
+    store
+}
+
 fn day(text: &str) -> Date {
     iso_day(text).expect("a day")
 }
 
 fn plain(page: &Page) -> String {
     page_text(page, Look::plain(80))
+}
+
+/// The whole audit holds all findings and sorts them; the one in brief reads the garden bed by bed
+/// and keeps the first.
+#[test]
+fn an_audit_in_brief_says_what_the_whole_one_says() {
+    for name in ["gullcombe_terrace", "larchwater"] {
+        let Scene { knowledge, policy, garden, today } = Scene::of(name, "2026-10-12");
+        let whole = audit(&knowledge, &policy, &garden, today);
+        for most in [1, 7, 20, usize::MAX] {
+            let beds = stored(&knowledge, name, today).into_beds(&knowledge);
+            let (shared, beds) = beds.expect("reads");
+            let brief = audit_in_brief(&knowledge, &policy, &shared, &beds, today, most);
+            let brief = brief.expect("reads");
+            assert_eq!(brief.counts, whole.counts, "{name}");
+            let page = |audit| plain(&audit_page(Phrases::new(&knowledge), audit, most, false));
+            assert_eq!(page(&brief), page(&whole), "{name}, {most} findings");
+        }
+    }
 }
 
 #[test]

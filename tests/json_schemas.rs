@@ -18,6 +18,7 @@ const QUESTIONS: &[(&str, &[&[&str]])] = &[
     ("audit", &[&["audit"]]),
     ("audit_rule", &[&["audit", "rule"]]),
     ("beds", &[&["beds"]]),
+    ("calendar", &[&["calendar", "--months", "3"]]),
     ("clauses", &[&["audit", "clauses"]]),
     ("completions", &[&["completions", "bash"]]),
     ("cover", &[&["cover", "M3", "--to", "2027-02-15", "--next", "potato"]]),
@@ -34,7 +35,13 @@ const QUESTIONS: &[(&str, &[&[&str]])] = &[
     ("reference_pair", &[&["reference", "tomato", "strawberry"]]),
     ("replay", &[&["replay"]]),
     ("report", &[&["report"]]),
-    ("season", &[&["season", "tomato", "--on", "2027-04-10"]]),
+    (
+        "season",
+        &[
+            &["season", "tomato", "--on", "2027-04-10"],
+            &["season", "spinach", "--on", "2026-10-12"],
+        ],
+    ),
     ("soil", &[&["soil", "L4", "--crop", "broccoli", "--on", "2027-03-15"]]),
     ("trend", &[&["trend"]]),
 ];

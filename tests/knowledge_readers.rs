@@ -29,9 +29,11 @@ fn every_row_arrives() {
         ("climate_normals.csv", knowledge.climate_months().len()),
         ("frost_dates.csv", knowledge.frost_dates().len()),
         ("crop_thresholds.csv", knowledge.threshold_rows().len()),
+        ("heat_sums.csv", knowledge.heat_sums().len()),
         ("standards.csv", knowledge.clauses().len()),
         ("windows.csv", knowledge.planting_windows().len()),
         ("yields_garden.csv", knowledge.garden_yields().len()),
+        ("labour.csv", knowledge.labour_rows().len()),
     ] {
         assert_eq!((file, read), (file, rows_of(file)));
     }

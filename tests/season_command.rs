@@ -92,3 +92,25 @@ fn without_a_climate_it_says_what_is_missing() {
     assert_eq!(ran.code, 3, "{}", ran.stderr);
     assert!(ran.stderr.contains("climate.csv"));
 }
+
+#[test]
+fn in_a_warm_soil_it_says_how_little_spinach_grows() {
+    let folder = tempfile::tempdir().expect("a folder");
+    garden(folder.path());
+    let share = |on| {
+        let answer = asked(folder.path(), &["spinach", "--on", on]);
+        let seedlings = &answer["seedlings"];
+        let soil = seedlings["soil_c"].as_f64().expect("a temperature");
+        (soil, seedlings["share"].as_f64().expect("a share"))
+    };
+    let ((warm, few), (cool, many)) = (share("2026-09-01"), share("2027-01-10"));
+    // 82 % at 15 C, 52 % at 20 C, 28 % at 25 C, 32 % at 30 C (Harrington and Minges).
+    assert!(warm > 20.0 && (0.28..0.52).contains(&few), "{few} at {warm} C");
+    assert!((15.0..20.0).contains(&cool) && (0.52..0.82).contains(&many), "{many} at {cool} C");
+    let set_out = asked(folder.path(), &["tomato", "--on", "2027-04-10"]);
+    assert!(set_out["seedlings"].is_null(), "nothing is sown");
+    let page = ["-g", "g.breakcrop", "season", "spinach", "--on", "2026-09-01"];
+    let page = run(folder.path(), &page).stdout;
+    let page = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(page.contains("of 100 good seeds grow"), "{page}");
+}

@@ -101,6 +101,10 @@ fn likely(answer: &Value) -> f64 {
     answer["expected_yield"]["likely"].as_f64().expect("a number")
 }
 
+fn high(answer: &Value) -> f64 {
+    answer["expected_yield"]["high"].as_f64().expect("a number")
+}
+
 const COOL_COAST: &str = "San Francisco Intl AP CA (USA) TMY3";
 const BRUSSELS: &str = "Brussels (Belgium)";
 
@@ -120,7 +124,8 @@ fn a_tomato_started_in_autumn_waits_until_its_season_opens() {
     assert!(text(reason).contains("no day suits it fully here"), "a poor site: {reason:#}");
     let then = plot.assess("tomato", opens, &["--method", "transplanted"]);
     assert_ne!(then["verdict"], "wait", "{then:#}");
-    assert!(likely(&then) > likely(&answer));
+    // It is the best of years that leaves a crop there.
+    assert!(high(&then) > 0.1 && high(&answer) < 0.001, "{then:#}{answer:#}");
     let changes = list(&answer, "changes");
     assert!(
         changes.iter().any(|change| change["text"].as_str().is_some_and(|t| t.contains(opens)))
@@ -134,10 +139,9 @@ fn short_days_and_cool_nights_part_small_fruit_from_large() {
         plot.assess("tomato", on, &["--method", "transplanted", "--variety", words])
     };
     // Set out so that it ripens into the short days of autumn.
-    let (small, large) = (of("red cherry", "2026-07-20"), of("beefsteak", "2026-07-20"));
+    let (small, large) = (of("red cherry", "2026-08-01"), of("beefsteak", "2026-08-01"));
     assert_eq!((&small["verdict"], &large["verdict"]), (&"care".into(), &"wait".into()));
     assert!(likely(&small) > likely(&large));
-    let high = |answer: &Value| answer["expected_yield"]["high"].as_f64().expect("a number");
     assert!(high(&small) > 2.0 * high(&large), "{small:#}{large:#}");
     assert!(sourced(season(&large), "little light"), "{large:#}");
     assert!(!sourced(season(&small), "little light"), "{small:#}");

@@ -296,7 +296,7 @@ fn plan_calendar_and_walk_sheet_speak_us_units() {
     page(&folder, "metric", &plan);
     let metric = fs::read_to_string(folder.path().join("plan.csv")).expect("the plan");
     assert_eq!(kept, metric, "the file of a plan names its units:\n{us}");
-    shown_in_both(&folder, &["calendar", "--plan", "plan.csv"], &["Week of"]);
+    shown_in_both(&folder, &["calendar", "--plan", "plan.csv"], &["Week of", " ft2, ", " plants"]);
     shown_in_both(&folder, &["walk", "--plan", "plan.csv"], &["Walk sheet"]);
 }
 
@@ -320,6 +320,20 @@ fn text_of(page: &str) -> String {
             all
         },
     )
+}
+
+#[test]
+fn figures_of_a_crop_speak_us_units() {
+    let folder = small_garden();
+    let ask = ["reference", "spinach"];
+    let us = page(&folder, "us", &ask);
+    for wanted in ["in row max", "4 in", "growth opt high", "65 F", "lb/1000 ft2", "lb/ft2"] {
+        assert!(us.contains(wanted), "{wanted}:\n{us}");
+    }
+    let metric = page(&folder, "metric", &ask);
+    assert!(metric.contains("10.2 cm") && metric.contains("18.3 C"), "{metric}");
+    let json = |units| page(&folder, units, &[&ask[..], &["--json"]].concat());
+    assert_eq!(json("metric"), json("us"));
 }
 
 #[test]

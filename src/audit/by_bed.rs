@@ -29,9 +29,10 @@ impl Sorted {
     }
 }
 
-/// A garden in the order of its beds.
-struct ByBed<'g> {
+/// A garden in memory in the order of its beds.
+pub(super) struct ByBed<'g> {
     garden: &'g Garden,
+    next: AtomicUsize,
     plantings: Sorted,
     observations: Sorted,
     harvests: Sorted,
@@ -41,27 +42,18 @@ struct ByBed<'g> {
 }
 
 impl<'g> ByBed<'g> {
-    fn of(garden: &'g Garden) -> Self {
+    pub(super) fn of(garden: &'g Garden) -> Self {
         let beds: BTreeMap<&str, usize> =
             garden.beds.iter().enumerate().map(|(at, bed)| (&*bed.name, at)).collect();
         Self {
             garden,
+            next: AtomicUsize::new(0),
             plantings: Sorted::of(garden.plantings.iter().map(|one| &one.place), &beds),
             observations: Sorted::of(garden.observations.iter().map(|one| &one.place), &beds),
             harvests: Sorted::of(garden.harvests.iter().map(|one| &one.place), &beds),
             amendments: Sorted::of(garden.amendments.iter().map(|one| &one.place), &beds),
             soil_tests: Sorted::of(garden.soil_tests.iter().map(|one| &one.place), &beds),
             treatments: Sorted::of(garden.treatments.iter().map(|one| &one.place), &beds),
-        }
-    }
-
-    /// A garden with what every bed shares and none of the beds.
-    fn shared(&self) -> Garden {
-        Garden {
-            site: self.garden.site.clone(),
-            climate: self.garden.climate.clone(),
-            weather: self.garden.weather.clone(),
-            ..Garden::default()
         }
     }
 
@@ -79,36 +71,80 @@ impl<'g> ByBed<'g> {
     }
 }
 
-/// What a function makes of each bed, in the order of the beds. It is given the records of a bed
-/// as a garden of its own (the same site, climate and weather, one bed; wishes and exceptions are
-/// left out), and what `begin` made for its thread.
-pub(super) fn each_bed<T, R: Send>(
+impl Beds for ByBed<'_> {
+    type Error = std::convert::Infallible;
+
+    fn count(&self) -> usize {
+        self.garden.beds.len()
+    }
+
+    fn name(&self, bed: usize) -> Box<str> {
+        self.garden.beds[bed].name.clone()
+    }
+
+    fn next(&self, part: &mut Garden) -> Result<Option<usize>, Self::Error> {
+        let bed = self.next.fetch_add(1, Ordering::Relaxed);
+        Ok((bed < self.count()).then(|| {
+            self.fill(bed, part);
+            bed
+        }))
+    }
+}
+
+/// Where the beds of a garden come from, one after the other, to whichever thread asks.
+pub trait Beds: Sync {
+    /// Why a bed cannot be had.
+    type Error: Send;
+
+    /// How many beds there are.
+    fn count(&self) -> usize;
+
+    /// The name of a bed.
+    fn name(&self, bed: usize) -> Box<str>;
+
+    /// Puts the records of the next bed into `part`, in place of those of another: its number from
+    /// 0, in the order of the beds, or nothing after the last. Site, climate and weather, which
+    /// all beds share, stay; wishes and exceptions are left out.
+    ///
+    /// # Errors
+    /// If the records cannot be read.
+    fn next(&self, part: &mut Garden) -> Result<Option<usize>, Self::Error>;
+}
+
+/// A garden with what every bed shares and none of the beds.
+pub(super) fn shared(garden: &Garden) -> Garden {
+    Garden {
+        site: garden.site.clone(),
+        climate: garden.climate.clone(),
+        weather: garden.weather.clone(),
+        ..Garden::default()
+    }
+}
+
+/// Shows each bed to a function, with its number and its records as a garden of its own, and what
+/// `begin` made for the thread; then what `end` makes of that, thread by thread, in no order.
+pub(super) fn each_bed<B: Beds, T, R: Send>(
+    beds: &B,
     garden: &Garden,
     begin: impl Fn() -> T + Sync,
-    visit: impl Fn(&T, &Garden) -> R + Sync,
-) -> Vec<R> {
-    let by_bed = ByBed::of(garden);
+    visit: impl Fn(&mut T, usize, &Garden) + Sync,
+    end: impl Fn(T) -> R + Sync,
+) -> Result<Vec<R>, B::Error> {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
-    let next = AtomicUsize::new(0);
     let work = || {
-        let (at_hand, mut part, mut made) = (begin(), by_bed.shared(), Vec::new());
-        loop {
-            let bed = next.fetch_add(1, Ordering::Relaxed);
-            if bed >= garden.beds.len() {
-                return made;
-            }
-            by_bed.fill(bed, &mut part);
-            made.push((bed, visit(&at_hand, &part)));
+        let (mut made, mut part) = (begin(), shared(garden));
+        while let Some(bed) = beds.next(&mut part)? {
+            visit(&mut made, bed, &part);
         }
+        Ok(end(made))
     };
-    let mut made = std::thread::scope(|scope| {
-        let others: Vec<_> = (1..cores.min(garden.beds.len())).map(|_| scope.spawn(work)).collect();
-        let mut made = work();
+    std::thread::scope(|scope| {
+        let others: Vec<_> = (1..cores.min(beds.count())).map(|_| scope.spawn(work)).collect();
+        let own = work();
+        let mut all = vec![own?];
         for other in others {
-            made.extend(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)));
+            all.push(other.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic))?);
         }
-        made
-    });
-    made.sort_unstable_by_key(|(bed, _)| *bed);
-    made.into_iter().map(|(_, result)| result).collect()
+        Ok(all)
+    })
 }

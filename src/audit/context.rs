@@ -2,6 +2,7 @@
 //! only; and the garden as a whole for the few questions that no bed can answer.
 
 use super::outlook::Outlook;
+use super::sums::Sums;
 use crate::assess::season::{HazardEffect, HazardKind};
 use crate::assess::{Assessment, Proposal, assess};
 use crate::knowledge::Knowledge;
@@ -101,8 +102,10 @@ pub struct Whole<'a> {
     pub knowledge: &'a Knowledge,
     /// Our choices.
     pub policy: &'a Policy,
-    /// The records.
+    /// What all beds share: site, climate, weather, exceptions.
     pub garden: &'a Garden,
+    /// The records of all beds, summed up.
+    pub sums: &'a Sums,
     /// The day of the audit.
     pub today: Date,
 }

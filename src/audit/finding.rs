@@ -54,6 +54,26 @@ pub struct Finding {
     pub again: Vec<Again>,
 }
 
+/// Cases of a finding that are counted and not told one by one.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Untold {
+    /// How many.
+    pub count: usize,
+    /// The earliest.
+    pub since: Date,
+    /// Beds of all cases, those told included.
+    pub beds: Vec<Box<str>>,
+}
+
+impl Untold {
+    /// The cases of both.
+    pub(super) fn and(self, other: Self) -> Self {
+        let Self { count, since, mut beds } = self;
+        beds.extend(other.beds);
+        Self { count: count + other.count, since: since.min(other.since), beds }
+    }
+}
+
 /// Another case of what a finding claims.
 #[derive(Clone, Debug)]
 pub struct Again {

@@ -9,7 +9,7 @@ use super::finding::{Again, Finding, Severity, Together};
 use crate::assess::Evidence;
 
 /// Rule, severity, cause, bed.
-type Cause = (&'static str, Severity, Together, Option<Box<str>>);
+pub(super) type Cause = (&'static str, Severity, Together, Option<Box<str>>);
 
 /// Takes findings as they come, bed by bed, and puts those of one cause together. The order in which
 /// they come does not matter.
@@ -56,22 +56,29 @@ impl Merged {
     }
 
     pub(super) fn finish(self) -> Vec<Finding> {
-        let heads = self.heads.into_values().map(|mut head| {
-            head.again.sort_by(|a, b| {
-                (b.date, &a.place, records(&a.evidence)).cmp(&(
-                    a.date,
-                    &b.place,
-                    records(&b.evidence),
-                ))
-            });
-            head
-        });
-        self.alone.into_iter().chain(heads).collect()
+        let (mut all, heads) = self.parted();
+        all.extend(heads.into_values());
+        all
+    }
+
+    /// Findings that stand for themselves, and those at the head of others, by their cause.
+    pub(super) fn parted(mut self) -> (Vec<Finding>, BTreeMap<Cause, Finding>) {
+        for head in self.heads.values_mut() {
+            in_order(&mut head.again);
+        }
+        (self.alone, self.heads)
     }
 }
 
+/// The latest first.
+pub(super) fn in_order(cases: &mut [Again]) {
+    cases.sort_by(|a, b| {
+        (b.date, &a.place, records(&a.evidence)).cmp(&(a.date, &b.place, records(&b.evidence)))
+    });
+}
+
 /// Puts a finding of the same cause behind the head, or at it if it is later.
-fn put_behind(head: &mut Finding, mut other: Finding) {
+pub(super) fn put_behind(head: &mut Finding, mut other: Finding) {
     head.confidence = head.confidence.max(other.confidence);
     let mut again = std::mem::take(&mut head.again);
     again.append(&mut other.again);

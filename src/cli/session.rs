@@ -120,8 +120,12 @@ impl Session {
 
     /// The garden's records.
     pub(super) fn load(&self) -> Result<Garden, CliError> {
-        let store = Store::open(&self.garden_path()?)?;
-        Ok(store.garden(self.knowledge())?)
+        Ok(self.store()?.garden(self.knowledge())?)
+    }
+
+    /// The garden file, open to read.
+    pub(super) fn store(&self) -> Result<Store, CliError> {
+        Ok(Store::open(&self.garden_path()?)?)
     }
 
     /// Refuses an output that would be written over the garden file, also by way of a link.

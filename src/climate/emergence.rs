@@ -60,6 +60,35 @@ pub fn rate_by_trials(emergence: &Emergence<'_>, soil_c: f64) -> EmergenceRate {
     if rate > 0.0 { EmergenceRate::Daily(rate) } else { EmergenceRate::None }
 }
 
+/// Share of good seed that grows into normal seedlings at a soil temperature, 0 to 1: straight
+/// between the temperatures of the trials next to this one. `None` outside them, and where none counted
+/// seedlings: how soon seed comes up says nothing of how much of it does.
+///
+/// ```
+/// use breakcrop::climate::emergence::normal_share;
+/// use breakcrop::knowledge::Knowledge;
+/// let knowledge = Knowledge::embedded();
+/// let spinach = knowledge.crops.find("spinach").unwrap();
+/// // 82 % at 15 C, 52 % at 20 C (Harrington and Minges).
+/// let share = normal_share(&knowledge.emergence(spinach), 17.5).unwrap();
+/// assert!((share - 0.67).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn normal_share(emergence: &Emergence<'_>, soil_c: f64) -> Option<f64> {
+    let counted: Vec<(f64, f64)> = emergence
+        .trials
+        .iter()
+        .filter_map(|trial| Some((trial.soil_c, trial.normal_percent? / 100.0)))
+        .collect();
+    let at = counted.partition_point(|(tried_c, _)| *tried_c < soil_c);
+    let (above_c, above) = *counted.get(at)?;
+    if above_c <= soil_c {
+        return Some(above);
+    }
+    let (below_c, below) = *counted.get(at.checked_sub(1)?)?;
+    Some(below + (above - below) * (soil_c - below_c) / (above_c - below_c))
+}
+
 /// Rate by thermal time, from the source ranked first that gives both figures.
 #[must_use]
 pub fn rate_by_thermal_time(emergence: &Emergence<'_>, soil_c: f64) -> EmergenceRate {

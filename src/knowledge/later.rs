@@ -12,6 +12,8 @@ use super::curves::CurvePoint;
 use super::emergence::{EmergenceTrial, ThermalTime};
 use super::garden_yields::GardenYield;
 use super::growth_points::GrowthPoint;
+use super::heat_sums::HeatSum;
+use super::labour::Labour;
 use super::mixes::MixFigure;
 use super::modifiers::Modifier;
 use super::nitrogen_credits::NitrogenCredit;
@@ -95,6 +97,8 @@ later! {
     frost_dates: FrostDates = super::stations::frosts;
     /// Thresholds of crops, by subject and limit.
     threshold_rows: Threshold = super::thresholds::read;
+    /// Printed heat sums from start to first harvest.
+    heat_sums: HeatSum = super::heat_sums::read;
     /// Trials of emergence, by crop and temperature.
     emergence_trials: EmergenceTrial = super::emergence::trials;
     /// Heat sums of germination and emergence.
@@ -105,4 +109,6 @@ later! {
     planting_windows: PlantingWindow = super::windows::read;
     /// Yields of gardens.
     garden_yields: GardenYield = super::garden_yields::read;
+    /// Hours of work by task.
+    labour_rows: Labour = super::labour::read;
 }

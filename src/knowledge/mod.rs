@@ -17,9 +17,11 @@ mod figures;
 mod garden_yields;
 mod graph;
 mod growth_points;
+mod heat_sums;
 mod hosts;
 mod ids;
 mod intervals;
+mod labour;
 mod later;
 mod lint;
 mod materials;
@@ -39,6 +41,7 @@ mod search;
 mod sequences;
 mod signs;
 mod sources;
+mod spacing;
 mod standards;
 mod stations;
 mod symptoms;
@@ -62,12 +65,14 @@ pub use figures::{Figure, Preference};
 pub use garden_yields::GardenYield;
 pub use graph::{Graph, Link, Node, Step};
 pub use growth_points::GrowthPoint;
+pub use heat_sums::{Counting, Cultivars, HeatSum};
 pub use hosts::{Basis, HostRow, HostStanding, HostStatus, Hosts, Says};
 pub use ids::{CropId, PathogenId};
 pub(crate) use intervals::median;
 pub use intervals::{
     Clears, IntervalRow, Intervals, ReturnRow, Returns, Situation, Subject, Usual,
 };
+pub use labour::{Labour, LabourPer, LabourTask};
 pub use lint::{Fault, LintReport, LintRule, lint};
 pub use materials::{Material, Materials};
 pub use meant::Meant;
@@ -88,6 +93,7 @@ pub use search::Found;
 pub use sequences::{Follows, SequenceRow, Sequences};
 pub use signs::Signs;
 pub use sources::{Source, Sources};
+pub use spacing::CropSpacing;
 pub use standards::Clause;
 pub use stations::{ClimateMonth, FrostDates};
 pub use symptoms::{Cause, Specificity, Symptom, Symptoms};
@@ -284,6 +290,7 @@ impl Knowledge {
             let _ = self.thermal_times();
             let _ = self.cover_figures.rows(&self.crops);
             let _ = self.garden_yields();
+            let _ = self.labour_rows();
         });
     }
 

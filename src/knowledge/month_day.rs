@@ -29,7 +29,7 @@ impl MonthDay {
     }
 
     /// The day in a cell.
-    pub(super) fn read(cells: &mut Cells<'_>, name: &str) -> Option<Self> {
+    pub(super) fn read(cells: &mut Cells<'_>, name: &'static str) -> Option<Self> {
         let written = cells.text(name)?;
         let day = Self::parse(written);
         if day.is_none() {

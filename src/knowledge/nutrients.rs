@@ -307,16 +307,16 @@ pub(super) fn contents(look: &Look<'_>, problems: &mut Problems) -> Vec<(Box<str
             Some("fresh" | "label") => Basis::AsItIs,
             _ => Basis::Unstated,
         };
-        let mut span = |name: &str| range(cells, &format!("{name}_low"), &format!("{name}_high"));
+        let mut span = |low, high| range(cells, low, high);
         let spans = [
-            span("n_percent"),
-            span("p_percent"),
-            span("k_percent"),
-            span("dry_matter_percent"),
-            span("bulk_density_kg_m3"),
-            span("pan_year1_fraction"),
-            span("pan_year2_fraction"),
-            span("c_to_n"),
+            span("n_percent_low", "n_percent_high"),
+            span("p_percent_low", "p_percent_high"),
+            span("k_percent_low", "k_percent_high"),
+            span("dry_matter_percent_low", "dry_matter_percent_high"),
+            span("bulk_density_kg_m3_low", "bulk_density_kg_m3_high"),
+            span("pan_year1_fraction_low", "pan_year1_fraction_high"),
+            span("pan_year2_fraction_low", "pan_year2_fraction_high"),
+            span("c_to_n_low", "c_to_n_high"),
         ];
         let citation = citation(cells)?;
         Some((standing, key, kind, basis, spans, citation))

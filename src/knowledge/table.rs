@@ -41,7 +41,11 @@ pub(super) fn citation(cells: &mut Cells<'_>) -> Option<Citation> {
 }
 
 /// A range from two columns; `None` if both are blank, one figure if only one is there.
-pub(super) fn range(cells: &mut Cells<'_>, low: &str, high: &str) -> Option<Estimate> {
+pub(super) fn range(
+    cells: &mut Cells<'_>,
+    low: &'static str,
+    high: &'static str,
+) -> Option<Estimate> {
     match (cells.number(low), cells.number(high)) {
         (Some(low), Some(high)) => Some(Estimate::between(low, high)),
         (Some(only), None) | (None, Some(only)) => Some(Estimate::exact(only)),
@@ -68,7 +72,7 @@ pub(super) fn written_range(written: &str) -> Option<Estimate> {
 }
 
 /// Text of an optional cell.
-pub(super) fn note(cells: &mut Cells<'_>, name: &str) -> Box<str> {
+pub(super) fn note(cells: &mut Cells<'_>, name: &'static str) -> Box<str> {
     cells.text(name).unwrap_or_default().into()
 }
 

@@ -82,8 +82,10 @@ pub(super) const ALL: &[&Table] = &[
     &super::stations::FROST_DATES,
     &super::thresholds::CROP_THRESHOLDS,
     &super::standards::STANDARDS,
+    &super::heat_sums::HEAT_SUMS,
     &super::windows::WINDOWS,
     &super::garden_yields::YIELDS_GARDEN,
+    &super::labour::LABOUR,
     &super::emergence::THERMAL_GERMINATION,
     &super::emergence::EMERGENCE_DAYS,
 ];

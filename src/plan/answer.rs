@@ -1,72 +1,70 @@
 //! The plan found, judged planting by planting, and why a wish is not met.
 
 use crate::estimate::Estimate;
-use crate::knowledge::{CropId, PathogenId, Role};
+use crate::knowledge::{PathogenId, Role};
 use crate::records::Garden;
-use crate::season::{Date, add_days};
+use crate::season::Date;
 use crate::state::nutrients::{Nutrient, Pool, typical_yield};
 use crate::state::{BedState, Presence};
 use crate::units::SquareMetres;
 
-use super::half_months::A_YEAR;
-use super::model::{Beds, CropCourse, Occurrence, Shared, fed_yield, shortfall};
-use super::outcome::{GardenPlan, Left, Planned, PlannedPlanting, PlannedWish, Unmet, WishBy};
-use super::solve::{Effort, Solved, side_by_side};
+use super::garden_plan::PlanAsk;
+use super::goals::GroundTime;
+use super::model::{Beds, Occurrence, Wished, fed_yield, shortfall};
+use super::outcome::{GardenPlan, Left, Planned, PlannedPlanting, PlannedWish, WishBy};
+use super::planned_covers::covers_of;
+use super::solve::{Effort, Instance, Solved, side_by_side};
+use super::unmet::why_unmet;
+use super::work;
 
 pub(super) fn answer(
     beds: &Beds<'_>,
+    instance: &Instance,
     solved: &Solved,
-    (wishes, standing): (&[Occurrence], &[f64]),
-    unwanted: Vec<CropId>,
-    effort: Effort,
+    (wished, standing): (Wished, &[f64]),
+    (ask, effort): (&PlanAsk, Effort),
 ) -> GardenPlan {
     let shared = beds.shared;
     let by_place: Vec<Vec<PlannedPlanting>> =
         side_by_side(beds.places.len(), |at| planted(beds, at, &solved.plan.paths[at]));
     let plantings = by_place.concat();
     let left = side_by_side(beds.places.len(), |at| left(beds, at, &solved.plan.paths[at]));
-    let all: f64 = beds.places.iter().map(|place| place.area.0).sum::<f64>()
-        * f64::from(shared.half_months.count());
-    let mut under = 0.0;
-    let mut legumes = 0.0;
-    let mut stands = 0.0;
-    for (at, place) in beds.places.iter().enumerate() {
-        stands += place.area.0 * f64::from(place.free);
-        for choice in &solved.plan.paths[at] {
-            let choice = &beds.made[at].choices.choices[*choice as usize];
-            let time = place.area.0 * f64::from(choice.end - choice.start);
-            under += time;
-            let offer_is_legume = shared
-                .knowledge
-                .crops
-                .iter()
-                .nth(choice.crop as usize)
-                .is_some_and(|(_, crop)| crop.is_legume());
-            legumes += if offer_is_legume { time } else { 0.0 };
-        }
-    }
-    let planned_wishes = wishes
+    let planned_wishes = wished
+        .wishes
         .iter()
         .zip(standing)
         .enumerate()
         .map(|(at, (wish, standing))| planned_wish(beds, at, wish, *standing, &plantings))
         .collect();
-    GardenPlan {
+    let paths = &solved.plan.paths;
+    let covers = side_by_side(beds.places.len(), |at| covers_of(beds, at, &paths[at])).concat();
+    let ground = GroundTime::of(shared.knowledge, beds.places, instance, paths);
+    let mut plan = GardenPlan {
         half_months: shared.half_months,
         wishes: planned_wishes,
         plantings,
         standing: beds.places.iter().flat_map(|place| place.standing.clone()).collect(),
-        unwanted,
+        unwanted: wished.unwanted,
         left,
         places: beds.places.iter().map(|place| (place.place.clone(), place.area)).collect(),
-        legume_share: if under > 0.0 { legumes / under } else { 0.0 },
-        covered_share: if all > 0.0 { ((under + stands) / all).min(1.0) } else { 0.0 },
+        company: beds.places.iter().flat_map(|place| place.company.clone()).collect(),
+        alone: beds.places.iter().filter_map(|place| place.alone.clone()).collect(),
+        covers,
+        work: Vec::new(),
+        hours_a_week: ask.hours_a_week,
+        beyond: wished.beyond,
+        goals: ask.goals.clone(),
+        legume_share: ground.legumes_of_planted(),
+        legumes_of_all: ground.legumes(),
+        covered_share: ground.covered(),
         value: solved.value,
         bound: solved.bound,
         gap: solved.gap(),
         seed: solved.seed,
         effort,
-    }
+    };
+    plan.work = work::by_half_month(shared.knowledge, plan.half_months, &work::jobs(&plan));
+    plan
 }
 
 fn planted(beds: &Beds<'_>, place: usize, path: &[u32]) -> Vec<PlannedPlanting> {
@@ -136,81 +134,9 @@ fn planned_wish(
         _ => (planned.wanted() - planned.standing - planned.planned) / unit.max(1e-9),
     };
     if planned.met() < 0.95 || wish.wanted_m2.is_none() {
-        planned.unmet = Some(why_unmet(beds, at, wish, SquareMetres(short.max(0.0))));
+        planned.unmet = Some(why_unmet(beds, at, wish, SquareMetres(short.max(0.0)), plantings));
     }
     planned
-}
-
-/// Why a wish is not met: the first thing on its way that stops it.
-fn why_unmet(beds: &Beds<'_>, at: usize, wish: &Occurrence, short: SquareMetres) -> Unmet {
-    if wish.wanted_m2.is_none() {
-        return Unmet::NoYield;
-    }
-    let shared = beds.shared;
-    let number = u32::try_from(at).unwrap_or(u32::MAX);
-    let offered = beds.made.iter().any(|made| {
-        made.choices
-            .choices
-            .iter()
-            .any(|choice| choice.amounts.iter().any(|(known, _)| *known == number))
-    });
-    if offered {
-        return Unmet::NotEnoughArea { short };
-    }
-    let waits: Vec<_> =
-        beds.made.iter().filter(|made| made.waits.iter().any(|(known, ..)| *known == at)).collect();
-    if !waits.is_empty() {
-        let all =
-            waits.iter().flat_map(|made| made.waits.iter().filter(|(known, ..)| *known == at));
-        let until = all.clone().filter_map(|(_, until, _)| *until).min();
-        let mut diseases: Vec<PathogenId> = all.filter_map(|(_, _, disease)| *disease).collect();
-        diseases.sort();
-        let most = diseases.chunk_by(|a, b| a == b).max_by_key(|run| run.len());
-        let disease = most.and_then(|run| run.first()).copied();
-        return Unmet::EveryPlaceWaits { until, places: waits.len(), disease };
-    }
-    let course = shared.courses.iter().find(|course| course.crop == wish.crop);
-    let starts = |slot: u8| course.and_then(|course| served_start(shared, course, wish, slot));
-    if (0..shared.half_months.count()).any(|slot| starts(slot).is_some()) {
-        return Unmet::NoPlaceFree;
-    }
-    let last = course.and_then(|course| last_start_before(shared, course, wish));
-    if last.is_some() { Unmet::TooLate { last } } else { Unmet::NoWindow }
-}
-
-fn served_start(
-    shared: Shared<'_>,
-    course: &CropCourse,
-    wish: &Occurrence,
-    slot: u8,
-) -> Option<Date> {
-    let start = course.start(slot)?;
-    let on = shared.half_months.day(slot);
-    let harvest = start.harvest.map(|(first, last)| {
-        let day = |days: i64| add_days(on, days as f64);
-        (day(first), day(last))
-    });
-    (wish.served_by(on, harvest) > 0.0).then_some(on)
-}
-
-/// The last start before the plan that would have been in time, within a year.
-fn last_start_before(shared: Shared<'_>, course: &CropCourse, wish: &Occurrence) -> Option<Date> {
-    let year = chrono::Months::new(12);
-    let before = Occurrence {
-        from: wish.from.checked_add_months(year)?,
-        to: wish.to.checked_add_months(year)?,
-        ..wish.clone()
-    };
-    let slots = (0..A_YEAR).rev().filter_map(|slot| {
-        let start = course.start(slot)?;
-        let on = shared.half_months.day(slot);
-        let harvest = start.harvest.map(|(first, last)| {
-            let day = |days: i64| add_days(on, days as f64);
-            (day(first), day(last))
-        });
-        (before.served_by(on, harvest) > 0.0).then(|| on.checked_sub_months(year)).flatten()
-    });
-    slots.filter(|day| *day < shared.half_months.day(0)).max()
 }
 
 fn left(beds: &Beds<'_>, place: usize, path: &[u32]) -> Left {

@@ -19,6 +19,9 @@ pub enum PlanError {
     /// Two plantings that are to be kept stand in the same place at once.
     #[error("two plantings to be kept stand in {0} at the same time")]
     KeptOverlap(Place),
+    /// Nothing stands where something is to stay.
+    #[error("nothing stands in {0} that could stay")]
+    NothingStands(Place),
     /// A place of a planting to be kept is not one of the garden.
     #[error("there is no place {0} to keep a planting in")]
     NoSuchPlace(Place),

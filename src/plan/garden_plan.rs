@@ -6,15 +6,17 @@ use crate::origin::Origin;
 use crate::policy::Policy;
 use crate::records::{Certainty, Extent, Garden, Observation, Place, Planting, Seen};
 use crate::season::Date;
-use crate::state::BedState;
 
 use super::answer::answer;
 use super::error::PlanError;
+use super::goals::ask_for;
 use super::half_months::HalfMonths;
+use super::hours::keep_within;
 use super::model::{
-    Beds, Made, Occurrence, PlanPlace, Shared, choices, courses, occurrences, places,
+    Beds, Made, Occurrence, PlanPlace, Shared, choices, courses, kept_company, lay_out_company,
+    lay_out_covers, occurrences, places,
 };
-use super::outcome::{GardenPlan, WishBy};
+use super::outcome::{GardenPlan, Goal, WishBy};
 use super::solve::{Effort, Instance, Neighbours, Progress, Wish, side_by_side, solve};
 
 /// A bed that is given up to a disease, to see what a plan would make of it.
@@ -24,6 +26,15 @@ pub struct Lost {
     pub place: Place,
     /// The disease.
     pub pathogen: PathogenId,
+}
+
+/// What stands in a place, to stay until a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stays {
+    /// The place.
+    pub place: Place,
+    /// Until when.
+    pub until: Date,
 }
 
 /// What is asked for.
@@ -39,6 +50,12 @@ pub struct PlanAsk {
     pub only_kept: bool,
     /// Beds given up.
     pub lost: Vec<Lost>,
+    /// What stands longer than it usually would.
+    pub stays: Vec<Stays>,
+    /// Hours a week there are for the garden; `None` for no limit.
+    pub hours_a_week: Option<f64>,
+    /// Goals for the ground.
+    pub goals: Vec<Goal>,
     /// The seed.
     pub seed: u64,
     /// The work allowed; `None` for what suits the size.
@@ -55,6 +72,9 @@ impl PlanAsk {
             kept: Vec::new(),
             only_kept: false,
             lost: Vec::new(),
+            stays: Vec::new(),
+            hours_a_week: None,
+            goals: Vec::new(),
             seed: 1,
             effort: None,
         }
@@ -74,6 +94,9 @@ pub fn garden_plan(
     for lost in &ask.lost {
         lose(&mut garden, lost, ask.today);
     }
+    for stays in &ask.stays {
+        stay(&mut garden, stays, ask.today)?;
+    }
     let begin = half_months.day(0);
     // What the records already say of later days is decided.
     let (later, so_far): (Vec<Planting>, Vec<Planting>) = std::mem::take(&mut garden.plantings)
@@ -86,36 +109,63 @@ pub fn garden_plan(
     if garden.beds.is_empty() {
         return Err(PlanError::NoBed);
     }
-    let (wishes, unwanted) = occurrences(knowledge, &garden, half_months);
+    let season = occurrences(knowledge, &garden, half_months);
+    let wishes = &season.wishes;
     if wishes.is_empty() {
         return Err(PlanError::NoWish);
     }
-    let places = places(knowledge, policy, &garden, half_months);
-    let crops = crops_at_hand(knowledge, policy, &wishes, &kept, &places, begin);
+    let mut places = places(knowledge, policy, &garden, half_months);
+    // What is kept between what stands takes no place of its own.
+    let (between, kept): (Vec<Planting>, Vec<Planting>) =
+        kept.into_iter().partition(|kept| stands_between(knowledge, &places, half_months, kept));
+    for kept in &between {
+        let place = places.iter_mut().find(|place| kept.place.bears_on(&place.place));
+        if let Some(place) = place {
+            kept_company(place, kept);
+        }
+    }
+    if !ask.only_kept {
+        lay_out_company(knowledge, policy, half_months, &mut places);
+    }
+    lay_out_covers(knowledge, policy, half_months, &mut places);
+    let crops = crops_at_hand(wishes, &kept, &places);
     let courses = courses(knowledge, policy, &climate, half_months, &crops);
     let mut families: Vec<Box<str>> =
         crops.iter().map(|crop| knowledge.crops[*crop].family.clone()).collect();
     families.sort();
     families.dedup();
-    let shared = Shared {
-        knowledge,
-        policy,
-        half_months,
-        courses: &courses,
-        wishes: &wishes,
-        families: &families,
-    };
+    let shared =
+        Shared { knowledge, policy, half_months, courses: &courses, wishes, families: &families };
     let kept_of = kept_by_place(&kept, &places)?;
     let made: Vec<Made> =
         side_by_side(places.len(), |at| choices(shared, &places[at], &kept_of[at], ask.only_kept));
     let standing: Vec<f64> =
         wishes.iter().map(|wish| standing_m2(knowledge, wish, &places)).collect();
-    let instance = instance(shared, &places, &made, &standing);
+    let mut instance = instance(shared, &places, &made, &standing);
+    ask_for(knowledge, policy, &places, &ask.goals, &mut instance);
     let beds = Beds::new(shared, &places, &made);
     let effort = ask.effort.clone().unwrap_or_else(|| Effort::of_garden(&instance));
-    let solved = solve(&instance, &beds, &effort, ask.seed, told)
+    let mut solved = solve(&instance, &beds, &effort, ask.seed, told)
         .ok_or_else(|| PlanError::KeptOverlap(overlapping(&kept_of, &places)))?;
-    Ok(answer(&beds, &solved, (&wishes, &standing), unwanted, effort))
+    if let Some(a_week) = ask.hours_a_week.filter(|_| !ask.only_kept) {
+        solved = keep_within(&instance, &beds, (solved, a_week), &effort, told);
+    }
+    Ok(answer(&beds, &instance, &solved, (season.clone(), &standing), (ask, effort)))
+}
+
+/// Gives what stands in a place a later end.
+fn stay(garden: &mut Garden, stays: &Stays, today: Date) -> Result<(), PlanError> {
+    let mut stands = false;
+    for planting in &mut garden.plantings {
+        if planting.place.bears_on(&stays.place)
+            && planting.stood.holds(today)
+            && !planting.is_volunteer()
+        {
+            planting.stood.end = Some(stays.until);
+            stands = true;
+        }
+    }
+    if stands { Ok(()) } else { Err(PlanError::NothingStands(stays.place.clone())) }
 }
 
 /// A laboratory's answer for a bed, and nothing left of what stands in it.
@@ -139,45 +189,28 @@ fn lose(garden: &mut Garden, lost: &Lost, today: Date) {
     garden.sort();
 }
 
-/// Crops wished for or kept, and a few covers: two legumes and two others, those first that keep the
-/// fewest of the garden's diseases alive and may be sown at most times of the year.
-fn crops_at_hand(
-    knowledge: &Knowledge,
-    policy: &Policy,
-    wishes: &[Occurrence],
-    kept: &[Planting],
-    places: &[PlanPlace],
-    begin: Date,
-) -> Vec<CropId> {
+/// Crops wished for or kept, and the covers of all places.
+fn crops_at_hand(wishes: &[Occurrence], kept: &[Planting], places: &[PlanPlace]) -> Vec<CropId> {
     let mut crops: Vec<CropId> = wishes.iter().map(|wish| wish.crop).collect();
     crops.extend(kept.iter().map(|kept| kept.crop));
-    let held: Vec<PathogenId> = side_by_side(places.len(), |at| {
-        let place = &places[at];
-        let state = BedState::at(&place.garden, knowledge, policy, &place.place, begin);
-        state.inocula.iter().map(|inoculum| inoculum.pathogen).collect::<Vec<_>>()
-    })
-    .concat();
-    let mut covers: Vec<(usize, CropId)> = knowledge
-        .covers()
-        .into_iter()
-        .filter(|cover| knowledge.crops[*cover].role == Role::Cover)
-        .filter(|cover| !knowledge.cover_figures(*cover, "days_to_cover").is_empty())
-        .map(|cover| {
-            let keeps = held
-                .iter()
-                .filter(|pathogen| knowledge.standing(**pathogen, cover).status.keeps_it());
-            (keeps.count(), cover)
-        })
-        .collect();
-    covers.sort_by_key(|(keeps, cover)| (*keeps, knowledge.crops[*cover].name.clone()));
-    for legume in [true, false] {
-        let of_kind =
-            covers.iter().filter(|(_, cover)| knowledge.crops[*cover].is_legume() == legume);
-        crops.extend(of_kind.take(2).map(|(_, cover)| *cover));
-    }
+    crops.extend(places.iter().flat_map(|place| place.covers.iter().map(|cover| cover.crop)));
     crops.sort();
     crops.dedup();
     crops
+}
+
+/// Whether a kept planting is a cover sown while something else stands in its place.
+fn stands_between(
+    knowledge: &Knowledge,
+    places: &[PlanPlace],
+    half_months: HalfMonths,
+    kept: &Planting,
+) -> bool {
+    knowledge.crops[kept.crop].role == Role::Cover
+        && places.iter().any(|place| {
+            let free = half_months.day(place.free);
+            place.place == kept.place && !place.standing.is_empty() && kept.stood.start < free
+        })
 }
 
 fn kept_by_place<'k>(

@@ -13,20 +13,26 @@
 mod answer;
 mod error;
 mod garden_plan;
+mod goals;
 mod half_months;
+mod hours;
 mod kept;
 mod model;
 mod outcome;
+mod planned_covers;
 pub mod solve;
 mod tasks;
+mod unmet;
 mod walk;
+mod work;
 
 pub use error::PlanError;
-pub use garden_plan::{Lost, PlanAsk, garden_plan};
+pub use garden_plan::{Lost, PlanAsk, Stays, garden_plan};
 pub use half_months::HalfMonths;
 pub use kept::{Kept, PLAN_FILE};
 pub use outcome::{
-    GardenPlan, Left, Planned, PlannedPlanting, PlannedWish, Standing, Unmet, WishBy,
+    Company, GardenPlan, Goal, GoalKind, HalfMonthWork, Left, NoCompany, Planned, PlannedCover,
+    PlannedPlanting, PlannedWish, Standing, Unmet, Waiting, WhyAlone, WishBeyond, WishBy, WorkPart,
 };
 pub use tasks::{Task, TaskKind, tasks};
 pub use walk::{LookFor, WalkPlace, walk};

@@ -2,9 +2,10 @@
 
 use super::half_months::HalfMonths;
 use super::solve::Effort;
+use crate::advise::cover::CoverCandidate;
 use crate::assess::{Assessment, Verdict};
 use crate::estimate::Estimate;
-use crate::knowledge::{CropId, PathogenId};
+use crate::knowledge::{CropId, LabourTask, PathogenId};
 use crate::records::{Method, Place};
 use crate::season::Date;
 use crate::units::{Kilograms, SquareMetres};
@@ -79,7 +80,11 @@ pub enum Unmet {
     /// No typical yield is known, so the mass cannot be turned into an area.
     NoYield,
     /// Nothing started here at any time of the year is ready then.
-    NoWindow,
+    NoWindow {
+        /// Months of the year, 1 to 12, in which one start or another is picked here; none if the
+        /// season lets it be started at no time.
+        ready: Vec<u32>,
+    },
     /// It would have had to be started before the plan begins.
     TooLate {
         /// The last start that would have been in time.
@@ -89,18 +94,38 @@ pub enum Unmet {
     EveryPlaceWaits {
         /// The first day on which one of them need not wait; `None` if waiting clears none.
         until: Option<Date>,
-        /// How many places.
-        places: usize,
-        /// The disease that most of them have.
-        disease: Option<PathogenId>,
+        /// Each of them.
+        places: Vec<Waiting>,
     },
     /// No place is free in time.
-    NoPlaceFree,
-    /// There were places, but other wishes are worth more there.
+    NoPlaceFree {
+        /// The last start within the plan that would be in time.
+        last: Date,
+        /// The place that is free first, with the day and what stands there until then.
+        first: Option<(Place, Date, Option<CropId>)>,
+    },
+    /// There were places, but something else is worth more there, or what they bear is too little.
     NotEnoughArea {
         /// What it would still need, full crops.
         short: SquareMetres,
+        /// What the whole wish needs, full crops.
+        needs: SquareMetres,
+        /// Places that could bear it in time, with their areas.
+        could: Vec<(Place, SquareMetres)>,
+        /// What the plan has there instead.
+        instead: Vec<CropId>,
     },
+}
+
+/// A place in which a wished crop waits.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Waiting {
+    /// The place.
+    pub place: Place,
+    /// Until when; `None` if waiting does not clear it.
+    pub until: Option<Date>,
+    /// The disease, or `None` for the return of a relative.
+    pub disease: Option<PathogenId>,
 }
 
 /// A wish with what came of it.
@@ -153,6 +178,138 @@ pub struct Left {
     pub nutrients: Option<[Estimate; 3]>,
 }
 
+/// Work of one task on one planting within a half-month.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WorkPart {
+    /// What is done.
+    pub task: LabourTask,
+    /// Where.
+    pub place: Place,
+    /// On what.
+    pub crop: CropId,
+    /// Hours within the half-month.
+    pub hours: Estimate,
+}
+
+/// The work of a half-month.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HalfMonthWork {
+    /// Its first day.
+    pub from: Date,
+    /// The day after its last.
+    pub to: Date,
+    /// Hours in all.
+    pub hours: Estimate,
+    /// What they are made of, most work first.
+    pub parts: Vec<WorkPart>,
+}
+
+/// A legume between what stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Company {
+    /// Bed and section.
+    pub place: Place,
+    /// What stands there.
+    pub with: CropId,
+    /// The legume.
+    pub crop: CropId,
+    /// Day of sowing.
+    pub sown: Date,
+    /// Day it is cut at the ground.
+    pub cut: Date,
+    /// Ground it takes.
+    pub area: SquareMetres,
+    /// Seed, g, where the stems' places are known.
+    pub grams: Option<Estimate>,
+    /// Nitrogen to the crop, g; below nil it ties up.
+    pub nitrogen_g: Option<Estimate>,
+    /// Change of the crop's yield, as a fraction.
+    pub yield_change: Estimate,
+    /// Diseases that both carry and that are not on record here.
+    pub shared_elsewhere: usize,
+    /// Whether the grower had decided it.
+    pub kept: bool,
+}
+
+/// Why what stands stays alone.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum WhyAlone {
+    /// No legume may stand there: sources advise against it, the season is over, or it would feed a
+    /// disease of the bed.
+    NoneMayStand,
+    /// None has the days to grow before it must be cut.
+    NoTime,
+    /// Nothing tells where the stems stand: plants and spacing are not on record.
+    SpacingUnknown,
+    /// The stems leave too little ground free.
+    NoRoom,
+    /// All would cost the crop too much.
+    CostsYield,
+    /// All carry a disease on record here that the crop carries too.
+    Shares(Vec<PathogenId>),
+}
+
+/// What stands alone, and why.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NoCompany {
+    /// Bed and section.
+    pub place: Place,
+    /// What stands there.
+    pub with: CropId,
+    /// Why no legume is sown between.
+    pub why: WhyAlone,
+}
+
+/// What a cover of the plan is for and what it does in its gap.
+#[derive(Clone, Debug)]
+pub struct PlannedCover {
+    /// Bed and section.
+    pub place: Place,
+    /// The cover.
+    pub crop: CropId,
+    /// Day of sowing.
+    pub sown: Date,
+    /// What it does in its gap: seed, growth, nitrogen, the bed's diseases; `None` if the gap leaves
+    /// it no time to close.
+    pub candidate: Option<CoverCandidate>,
+    /// The crop after it, with its day.
+    pub next: Option<(CropId, Date)>,
+    /// Its place among the covers for this gap, from 1; `None` if it is none of them.
+    pub rank: Option<usize>,
+    /// The cover that serves this gap best, if it is another that does clearly more; with the share
+    /// of that which this one does.
+    pub best: Option<(CropId, f64)>,
+}
+
+/// What a goal counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GoalKind {
+    /// Ground under any crop.
+    Covered,
+    /// Ground under legumes.
+    Legumes,
+}
+
+/// A goal for the ground of the whole garden over the time of the plan.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Goal {
+    /// What it counts.
+    pub kind: GoalKind,
+    /// Share of all ground and time, 0 to 1.
+    pub share: f64,
+}
+
+/// A wish whose time the plan does not reach to its end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct WishBeyond {
+    /// The crop.
+    pub crop: CropId,
+    /// First day of its time.
+    pub from: Date,
+    /// Day after the last.
+    pub to: Date,
+}
+
 /// A plan of the garden.
 #[derive(Clone, Debug)]
 pub struct GardenPlan {
@@ -170,8 +327,24 @@ pub struct GardenPlan {
     pub left: Vec<Left>,
     /// Places planned, with their areas.
     pub places: Vec<(Place, SquareMetres)>,
+    /// Legumes between what stands at the beginning.
+    pub company: Vec<Company>,
+    /// What stands alone, and why.
+    pub alone: Vec<NoCompany>,
+    /// What the covers do, in the order of the plantings.
+    pub covers: Vec<PlannedCover>,
+    /// Hours of work, half-month by half-month.
+    pub work: Vec<HalfMonthWork>,
+    /// Hours a week that were not to be passed, if a limit was asked for.
+    pub hours_a_week: Option<f64>,
+    /// Wishes whose time ends after the plan.
+    pub beyond: Vec<WishBeyond>,
+    /// Goals asked for.
+    pub goals: Vec<Goal>,
     /// Share of the planted area-time under legumes.
     pub legume_share: f64,
+    /// Share of all area-time under legumes, what stands included.
+    pub legumes_of_all: f64,
     /// Share of the area-time under any crop, what stands included.
     pub covered_share: f64,
     /// Value, m2 of full crops.

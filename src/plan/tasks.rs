@@ -4,9 +4,11 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use super::outcome::{GardenPlan, Unmet};
+use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::records::{Method, Place};
 use crate::season::{Date, add_days};
+use crate::units::SquareMetres;
 use chrono::Datelike;
 
 /// What is to be done.
@@ -54,6 +56,10 @@ pub struct Task {
     pub place: Option<Place>,
     /// The crop.
     pub crop: CropId,
+    /// Ground and plants of what is started: fewest at the widest printed spacing, most at the
+    /// closest; `None` for other tasks, for covers, which are sown by weight, and where no spacing is
+    /// printed.
+    pub plants: Option<(SquareMetres, Estimate)>,
     /// Name that stays the same while the plan is made anew: kind, place, crop, year, and which of
     /// several in that year.
     pub key: String,
@@ -69,7 +75,8 @@ const REST_DAYS: f64 = 15.0;
 pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
     let mut found: Vec<Task> = Vec::new();
     let mut add = |from: Date, to: Date, kind, place: Option<&Place>, crop| {
-        found.push(Task { from, to, kind, place: place.cloned(), crop, key: String::new() });
+        let (place, key) = (place.cloned(), String::new());
+        found.push(Task { from, to, kind, place, crop, plants: None, key });
     };
     for standing in &plan.standing {
         if let Some(free) = standing.free {
@@ -80,6 +87,13 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
                 Some(&standing.place),
                 standing.crop,
             );
+        }
+    }
+    for company in &plan.company {
+        let (place, crop) = (Some(&company.place), company.crop);
+        add(company.sown, add_days(company.sown, ROOM_DAYS), TaskKind::Sow, place, crop);
+        if company.cut < plan.half_months.end() {
+            add(company.cut, add_days(company.cut, ROOM_DAYS), TaskKind::CutDown, place, crop);
         }
     }
     for planting in &plan.plantings {
@@ -98,8 +112,16 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
         }
         let cleared = planting.cleared;
         if knowledge.crops[crop].role == Role::Cover {
-            add(cleared, add_days(cleared, ROOM_DAYS), TaskKind::CutDown, place, crop);
-            let rested = add_days(cleared, REST_DAYS);
+            // Its stage and the wait of the next crop say when, if they are known.
+            let known = plan
+                .covers
+                .iter()
+                .find(|cover| cover.place == planting.place && cover.sown == planting.planted);
+            let known = known.and_then(|cover| cover.candidate.as_ref());
+            let cut = known.map_or(cleared, |candidate| candidate.killed.min(cleared));
+            add(cut, add_days(cut, ROOM_DAYS), TaskKind::CutDown, place, crop);
+            let rested =
+                known.map_or_else(|| add_days(cleared, REST_DAYS), |known| known.ready.max(cut));
             add(rested, add_days(rested, 1.0), TaskKind::WaitEnds, place, crop);
         } else {
             add(cleared, add_days(cleared, ROOM_DAYS), TaskKind::Clear, place, crop);
@@ -112,6 +134,19 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
         {
             add(until, add_days(until, 1.0), TaskKind::WaitEnds, None, wish.crop);
         }
+    }
+    for task in &mut found {
+        let started = plan.plantings.iter().find(|planting| {
+            matches!(task.kind, TaskKind::Sow | TaskKind::SetOut)
+                && knowledge.crops[task.crop].role != Role::Cover
+                && task.crop == planting.crop
+                && task.from == planting.planted
+                && task.place.as_ref() == Some(&planting.place)
+        });
+        task.plants = started.and_then(|planting| {
+            let spacing = knowledge.crop_spacing(task.crop)?;
+            Some((planting.area, spacing.plants_on(planting.area)))
+        });
     }
     found.sort_by(|a, b| {
         (a.from, a.kind, &a.place, a.crop, a.to).cmp(&(b.from, b.kind, &b.place, b.crop, b.to))

@@ -48,6 +48,25 @@ impl fmt::Display for Place {
     }
 }
 
+impl Planting {
+    /// The order of plantings in a garden: by day, then by place, crop and line.
+    pub(crate) fn in_order(&self, other: &Self) -> Ordering {
+        (self.stood.start, &self.place, self.crop, &self.origin).cmp(&(
+            other.stood.start,
+            &other.place,
+            other.crop,
+            &other.origin,
+        ))
+    }
+}
+
+impl Amendment {
+    /// The order of amendments in a garden: by day, then by place and line.
+    pub(crate) fn in_order(&self, other: &Self) -> Ordering {
+        (self.date, &self.place, &self.origin).cmp(&(other.date, &other.place, &other.origin))
+    }
+}
+
 /// One garden's records, each kind in the order of its days.
 #[derive(Clone, Debug, Default)]
 pub struct Garden {
@@ -84,20 +103,12 @@ impl Garden {
         self.climate.sort_by_key(|month| month.month);
         self.weather.sort_by_key(|day| day.date);
         self.beds.sort_by(|a, b| natural_order(&a.name, &b.name));
-        self.plantings.sort_by(|a, b| {
-            (a.stood.start, &a.place, a.crop, &a.origin).cmp(&(
-                b.stood.start,
-                &b.place,
-                b.crop,
-                &b.origin,
-            ))
-        });
+        self.plantings.sort_by(Planting::in_order);
         self.observations
             .sort_by(|a, b| (a.date, &a.place, &a.origin).cmp(&(b.date, &b.place, &b.origin)));
         self.harvests
             .sort_by(|a, b| (a.date, &a.place, &a.origin).cmp(&(b.date, &b.place, &b.origin)));
-        self.amendments
-            .sort_by(|a, b| (a.date, &a.place, &a.origin).cmp(&(b.date, &b.place, &b.origin)));
+        self.amendments.sort_by(Amendment::in_order);
         self.soil_tests
             .sort_by(|a, b| (a.date, &a.place, &a.origin).cmp(&(b.date, &b.place, &b.origin)));
         self.treatments.sort_by(|a, b| {

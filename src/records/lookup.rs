@@ -8,6 +8,7 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
+use std::hash::{BuildHasher as _, Hasher as _, RandomState};
 
 use crate::knowledge::{CropId, Knowledge};
 use crate::tabular::Resolved;
@@ -15,45 +16,78 @@ use crate::tabular::Resolved;
 /// Names of beds, as written; capitals do not tell beds apart.
 #[derive(Clone, Debug, Default)]
 pub struct BedNames {
-    by_folded: HashMap<Box<str>, Box<str>>,
+    /// All names, one behind the other.
+    text: String,
+    beds: Vec<Name>,
+    /// The first bed of each digest of a name without its capitals.
+    by_digest: HashMap<u64, usize>,
+    digests: RandomState,
+}
+
+/// A name among the others.
+#[derive(Clone, Debug)]
+struct Name {
+    begins: usize,
+    ends: usize,
+    /// Another bed of the same digest.
+    other: Option<usize>,
 }
 
 impl BedNames {
     /// Adds a name, unless it is there already.
     pub fn add(&mut self, name: &str) {
-        let folded = name.to_ascii_lowercase().into_boxed_str();
-        self.by_folded.entry(folded).or_insert_with(|| name.into());
+        let digest = self.digest(name);
+        let first = self.by_digest.get(&digest).copied();
+        if self.among(first, name).is_some() {
+            return;
+        }
+        let begins = self.text.len();
+        self.text.push_str(name);
+        self.by_digest.insert(digest, self.beds.len());
+        self.beds.push(Name { begins, ends: self.text.len(), other: first });
     }
 
     /// Adds the names of another list.
     pub fn extend(&mut self, others: &Self) {
-        // Names of the two lists are told apart by the key, so the order does not matter.
-        let new: Vec<(Box<str>, Box<str>)> = others
-            .by_folded
-            .iter()
-            .filter(|(folded, _)| !self.by_folded.contains_key(*folded))
-            .map(|(folded, name)| (folded.clone(), name.clone()))
-            .collect();
-        self.by_folded.extend(new);
+        for bed in &others.beds {
+            self.add(&others.text[bed.begins..bed.ends]);
+        }
     }
 
     /// The name as it was first written.
     #[must_use]
     pub fn find(&self, written: &str) -> Option<&str> {
-        let found = if written.bytes().any(|byte| byte.is_ascii_uppercase()) {
-            self.by_folded.get(written.to_ascii_lowercase().as_str())
-        } else {
-            self.by_folded.get(written)
-        };
-        found.map(|name| &**name)
+        self.among(self.by_digest.get(&self.digest(written)).copied(), written)
+    }
+
+    /// The name among those of a digest.
+    fn among(&self, mut at: Option<usize>, written: &str) -> Option<&str> {
+        while let Some(bed) = at.and_then(|at| self.beds.get(at)) {
+            let name = &self.text[bed.begins..bed.ends];
+            if name.eq_ignore_ascii_case(written) {
+                return Some(name);
+            }
+            at = bed.other;
+        }
+        None
+    }
+
+    /// Of a name without its capitals.
+    fn digest(&self, name: &str) -> u64 {
+        let mut hasher = self.digests.build_hasher();
+        for byte in name.bytes() {
+            hasher.write_u8(byte.to_ascii_lowercase());
+        }
+        hasher.finish()
     }
 
     /// Up to three names near the one written, best first.
     fn near(&self, written: &str) -> Vec<String> {
         let mut near: Vec<(usize, &str)> = self
-            .by_folded
-            .values()
-            .map(|bed| (strsim::osa_distance(bed, written), &**bed))
+            .beds
+            .iter()
+            .map(|bed| &self.text[bed.begins..bed.ends])
+            .map(|bed| (strsim::osa_distance(bed, written), bed))
             .filter(|(distance, _)| *distance <= 2)
             .collect();
         near.sort_unstable();
@@ -76,7 +110,7 @@ pub struct Lookup<'a> {
     /// Names of crops, causes, materials, practices.
     pub(super) knowledge: &'a Knowledge,
     beds: &'a BedNames,
-    crops: RefCell<HashMap<Box<str>, CropId>>,
+    crops: RefCell<Vec<Option<Known>>>,
     /// The last bed found, as written and as first written: rows mostly stand bed by bed.
     last_bed: RefCell<(Box<str>, Box<str>)>,
 }
@@ -102,11 +136,37 @@ impl<'a> Lookup<'a> {
     }
 
     pub(super) fn crop(&self, written: &str) -> Resolved<CropId> {
-        if let Some(crop) = self.crops.borrow().get(written) {
+        let slot = slot(written);
+        if let Some(Some((name, crop))) = self.crops.borrow().get(slot)
+            && **name == *written
+        {
             return Ok(*crop);
         }
         let crop = self.knowledge.names.crop(&self.knowledge.crops, written)?;
-        self.crops.borrow_mut().insert(written.into(), crop);
+        let mut crops = self.crops.borrow_mut();
+        if crops.is_empty() {
+            crops.resize(SLOTS, None);
+        }
+        crops[slot] = Some((written.into(), crop));
         Ok(crop)
     }
+}
+
+/// A crop as it was written.
+type Known = (Box<str>, CropId);
+
+/// How many names of crops are remembered.
+const SLOTS: usize = 1024;
+
+/// Where a name is remembered; of two in one place the later one stays.
+fn slot(name: &str) -> usize {
+    let bytes = name.as_bytes();
+    let byte = |at: usize| bytes.get(at).map_or(0, |byte| usize::from(*byte));
+    let count = bytes.len();
+    (count
+        + 5 * byte(0)
+        + 11 * byte(count / 2)
+        + 23 * byte(count.saturating_sub(1))
+        + 47 * byte(count / 3))
+        % SLOTS
 }

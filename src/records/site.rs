@@ -84,7 +84,7 @@ impl Site {
     }
 }
 
-fn frost_day(cells: &mut Cells<'_>, name: &str) -> FrostDay {
+fn frost_day(cells: &mut Cells<'_>, name: &'static str) -> FrostDay {
     let Some(written) = cells.text(name) else {
         return FrostDay::Unknown;
     };

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::types::{Value, ValueRef};
+use rusqlite::types::ValueRef;
 use rusqlite::{Connection, OptionalExtension, params};
 
 use super::migrate::SHARED;
@@ -31,9 +31,9 @@ impl Running {
     }
 
     /// Adds a row: its id and its other values.
-    pub(super) fn add<'v>(&mut self, id: i64, values: impl Iterator<Item = &'v Value>) {
+    pub(super) fn add<'v>(&mut self, id: i64, values: impl Iterator<Item = ValueRef<'v>>) {
         let first = std::iter::once(ValueRef::Integer(id));
-        let all = first.chain(values.map(ValueRef::from));
+        let all = first.chain(values);
         self.summed.add(id, self.seeds.iter().zip(all));
     }
 }

@@ -3,7 +3,7 @@
 
 use std::path::Path;
 
-use rusqlite::types::Value;
+use rusqlite::types::ValueRef;
 use rusqlite::{Connection, Result as SqlResult};
 
 use super::rows::columns;
@@ -131,9 +131,9 @@ fn changed_records(connection: &Connection) -> SqlResult<Vec<String>> {
         let width = columns(kind).len();
         let mut rows = statement.query([])?;
         while let Some(row) = rows.next()? {
-            let values: Vec<Value> =
-                (0..width).map(|at| row.get(3 + at)).collect::<SqlResult<_>>()?;
-            if digest(kind, &values) != row.get::<_, i64>(2)? {
+            let values: Vec<ValueRef<'_>> =
+                (0..width).map(|at| row.get_ref(3 + at)).collect::<SqlResult<_>>()?;
+            if digest(kind, values.into_iter()) != row.get::<_, i64>(2)? {
                 let file: Option<String> = row.get(0)?;
                 let file = file.unwrap_or_else(|| format!("{table}.csv"));
                 let line: i64 = row.get(1)?;

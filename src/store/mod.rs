@@ -2,6 +2,7 @@
 //! stand now. Nothing is judged here.
 
 mod backup;
+mod beds;
 mod digest;
 mod doctor;
 mod error;
@@ -12,6 +13,7 @@ mod rows;
 mod terms;
 mod write;
 
+pub use beds::StoredBeds;
 pub use doctor::examine;
 pub use error::StoreError;
 pub use export::ExportedFile;

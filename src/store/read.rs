@@ -2,9 +2,11 @@
 
 use std::sync::Arc;
 
+use rusqlite::{CachedStatement, Connection, Rows};
+
 use super::rows::{Reading, read};
 use super::terms::TermTexts;
-use super::write::current_sql;
+use super::write::{current_sql, current_where};
 use super::{Store, StoreError};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
@@ -24,19 +26,39 @@ impl Store {
         let mut garden = Garden::default();
         for kind in RecordKind::ALL {
             let mut statement = self.connection.prepare(&current_sql(kind))?;
-            let mut rows = statement.query([])?;
-            let mut file: Arc<str> = Arc::from("");
-            while let Some(row) = rows.next()? {
-                let name = row.get_ref(3)?.as_str()?;
-                if *file != *name {
-                    file = Arc::from(name);
-                }
-                let origin = Origin { file: Arc::clone(&file), line: row.get(5)? };
-                let reading = Reading { row, from: FIXED, knowledge, terms: &terms };
-                read(kind, &reading, origin)?.join(&mut garden);
-            }
+            join_rows(kind, statement.query([])?, knowledge, &terms, &mut garden)?;
         }
         garden.sort();
         Ok(garden)
     }
+}
+
+/// The statement for the records of a kind for which a condition holds, prepared once.
+pub(super) fn statement<'c>(
+    connection: &'c Connection,
+    kind: RecordKind,
+    condition: &str,
+) -> rusqlite::Result<CachedStatement<'c>> {
+    connection.prepare_cached(&current_where(kind, condition))
+}
+
+/// Reads rows of current records into a garden.
+pub(super) fn join_rows(
+    kind: RecordKind,
+    mut rows: Rows<'_>,
+    knowledge: &Knowledge,
+    terms: &TermTexts,
+    garden: &mut Garden,
+) -> rusqlite::Result<()> {
+    let mut file: Arc<str> = Arc::from("");
+    while let Some(row) = rows.next()? {
+        let name = row.get_ref(3)?.as_str()?;
+        if *file != *name {
+            file = Arc::from(name);
+        }
+        let origin = Origin { file: Arc::clone(&file), line: row.get(5)? };
+        let reading = Reading { row, from: FIXED, knowledge, terms };
+        read(kind, &reading, origin)?.join(garden);
+    }
+    Ok(())
 }

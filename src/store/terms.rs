@@ -2,8 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::types::Value;
 use rusqlite::{Connection, OptionalExtension};
+
+use super::rows::Entry;
 
 /// Turns names into ids while rows are written.
 pub(super) struct Terms<'c> {
@@ -11,7 +12,7 @@ pub(super) struct Terms<'c> {
     beds: BTreeMap<Box<str>, i64>,
     keys: BTreeMap<Box<str>, i64>,
     /// The last bed asked for: rows mostly stand bed by bed.
-    last_bed: Option<(Box<str>, Value)>,
+    last_bed: Option<(Box<str>, i64)>,
 }
 
 impl<'c> Terms<'c> {
@@ -19,19 +20,19 @@ impl<'c> Terms<'c> {
         Self { connection, beds: BTreeMap::new(), keys: BTreeMap::new(), last_bed: None }
     }
 
-    pub(super) fn bed(&mut self, name: &str) -> rusqlite::Result<Value> {
+    pub(super) fn bed(&mut self, name: &str) -> rusqlite::Result<Entry<'static>> {
         if let Some((last, id)) = &self.last_bed
             && **last == *name
         {
-            return Ok(id.clone());
+            return Ok(Entry::whole(*id));
         }
         let id = id(self.connection, &mut self.beds, "bed_names", "name", name)?;
-        self.last_bed = Some((name.into(), id.clone()));
-        Ok(id)
+        self.last_bed = Some((name.into(), id));
+        Ok(Entry::whole(id))
     }
 
-    pub(super) fn term(&mut self, key: &str) -> rusqlite::Result<Value> {
-        id(self.connection, &mut self.keys, "terms", "key", key)
+    pub(super) fn term(&mut self, key: &str) -> rusqlite::Result<Entry<'static>> {
+        Ok(Entry::whole(id(self.connection, &mut self.keys, "terms", "key", key)?))
     }
 }
 
@@ -41,9 +42,9 @@ fn id(
     table: &str,
     column: &str,
     text: &str,
-) -> rusqlite::Result<Value> {
+) -> rusqlite::Result<i64> {
     if let Some(id) = known.get(text) {
-        return Ok(Value::Integer(*id));
+        return Ok(*id);
     }
     let select = format!("SELECT id FROM {table} WHERE {column} = ?1");
     let found: Option<i64> =
@@ -56,7 +57,7 @@ fn id(
         connection.last_insert_rowid()
     };
     known.insert(text.into(), id);
-    Ok(Value::Integer(id))
+    Ok(id)
 }
 
 /// Turns ids back into names while rows are read.
@@ -78,6 +79,10 @@ impl TermTexts {
 
     pub(super) fn bed(&self, id: i64) -> Option<Box<str>> {
         self.beds.get(&id).cloned()
+    }
+
+    pub(super) fn bed_name(&self, id: i64) -> Option<&str> {
+        self.beds.get(&id).map(|name| &**name)
     }
 
     pub(super) fn term(&self, id: i64) -> Option<Box<str>> {

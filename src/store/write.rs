@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use rusqlite::types::Value;
+use rusqlite::types::ValueRef;
 use rusqlite::{Connection, Statement, Transaction, TransactionBehavior, params_from_iter};
 
-use super::rows::{columns, values};
+use super::rows::{Entry, columns, day_column, text, values};
 use super::terms::Terms;
 use super::{Store, StoreError, digest as seals};
 use crate::knowledge::Knowledge;
@@ -38,6 +38,9 @@ struct Table<'s> {
     /// A bit for each of those that the import restated: all that is kept in memory of them.
     restated: Vec<u64>,
     by_identity: Statement<'s>,
+    /// Which of the values is the day by which records of this kind are looked up, with the bed,
+    /// which is the first.
+    day: Option<usize>,
     insert: Statement<'s>,
     met: Filter,
     sum: seals::Running,
@@ -113,6 +116,10 @@ impl Store {
         let path = self.path.clone();
         let failed = |error| StoreError::of(&path, error);
         self.connection.pragma_update(None, "cache_size", -262_144).map_err(failed)?;
+        // The names, terms, files and records that rows refer to were read or written within this
+        // very import, by [`Terms`] and [`Importing`]: to look each of them up again for every row
+        // would cost a sixth of it. `doctor` holds the references against the tables.
+        self.connection.pragma_update(None, "foreign_keys", false).map_err(failed)?;
         // Nothing else uses the connection while the import borrows the store.
         let connection = &self.connection;
         let transaction = Transaction::new_unchecked(connection, TransactionBehavior::Immediate)
@@ -195,18 +202,15 @@ impl Importing<'_> {
         let kind = record.kind();
         let identity = record.identity(knowledge).cast_signed();
         let values = values(record, knowledge, &mut self.terms)?;
-        let digest = digest(kind, &values);
+        let digest = digest(kind, values.iter().map(Entry::value));
         let line = i64::from(record.origin().line);
         let connection = self.connection;
         let table = match self.tables.entry(kind) {
             std::collections::btree_map::Entry::Occupied(known) => known.into_mut(),
             std::collections::btree_map::Entry::Vacant(new) => new.insert(begun(connection, kind)?),
         };
-        let kept = if table.met.may_hold(identity) {
-            kept(&mut table.by_identity, identity)?
-        } else {
-            Vec::new()
-        };
+        let kept =
+            if table.met.may_hold(identity) { kept(table, identity, &values)? } else { Vec::new() };
         table.met.add(identity);
         let repeated = |kept: &&Kept| {
             kept.as_written == as_written && (kept.id > table.last || table.is_restated(kept.id))
@@ -247,15 +251,16 @@ impl Importing<'_> {
             self.tally.added += 1;
         }
         let fixed = [
-            Value::Integer(file_id),
-            Value::Integer(line),
-            Value::Integer(identity),
-            Value::Integer(digest),
-            supersedes.map_or(Value::Null, Value::Integer),
-            Value::Text(as_written.to_owned()),
+            Entry::whole(file_id),
+            Entry::whole(line),
+            Entry::whole(identity),
+            Entry::whole(digest),
+            supersedes.map_or(Entry::NULL, Entry::whole),
+            text(as_written),
         ];
         table.insert.execute(params_from_iter(fixed.iter().chain(values.iter())))?;
-        table.sum.add(connection.last_insert_rowid(), fixed.iter().chain(values.iter()));
+        let all = fixed.iter().chain(&values).map(Entry::value);
+        table.sum.add(connection.last_insert_rowid(), all);
         Ok(Written::Kept)
     }
 
@@ -348,20 +353,31 @@ fn begun(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Table<'_
         met.add(row.get(0)?);
     }
     let own = columns(kind).iter().map(|(name, _)| *name);
+    let day =
+        day_column(kind).and_then(|day| columns(kind).iter().position(|(name, _)| *name == day));
+    let same = match day_column(kind) {
+        Some(day) => format!("record.identity = ?1 AND record.bed_id = ?2 AND record.{day} = ?3"),
+        None => "record.identity = ?1".to_owned(),
+    };
     Ok(Table {
+        day,
         last: last.unwrap_or(0),
         restated: Vec::new(),
         met,
         sum: seals::Running::of(["id"].into_iter().chain(FIXED).chain(own)),
-        by_identity: connection.prepare(&current_where(kind, "record.identity = ?1"))?,
+        by_identity: connection.prepare(&current_where(kind, &same))?,
         insert: connection.prepare(&insert_sql(kind))?,
     })
 }
 
 /// The records that stand now and are the same record as one of this identity.
-fn kept(by_identity: &mut Statement<'_>, identity: i64) -> rusqlite::Result<Vec<Kept>> {
+fn kept(table: &mut Table<'_>, identity: i64, values: &[Entry<'_>]) -> rusqlite::Result<Vec<Kept>> {
     let mut found = Vec::new();
-    let mut rows = by_identity.query([identity])?;
+    let sought = &mut table.by_identity;
+    let mut rows = match table.day {
+        Some(day) => sought.query((identity, &values[0], &values[day]))?,
+        None => sought.query([identity])?,
+    };
     while let Some(row) = rows.next()? {
         found.push(Kept {
             id: row.get(0)?,
@@ -433,32 +449,32 @@ fn first_columns(kind: RecordKind) -> usize {
 /// A digest of a row's values, the same in every version: tells a changed record from a
 /// repeated one. Blank cells of columns that came later count for nothing, so that a record
 /// written before them keeps its digest; such columns stand after those of the first format.
-pub(super) fn digest(kind: RecordKind, values: &[Value]) -> i64 {
+pub(super) fn digest<'v>(kind: RecordKind, values: impl Iterator<Item = ValueRef<'v>>) -> i64 {
     let mut hash = Fnv::new();
     let first = first_columns(kind);
-    for (at, value) in values.iter().enumerate() {
+    for (at, value) in values.enumerate() {
         match value {
-            Value::Null if at >= first => {}
+            ValueRef::Null if at >= first => {}
             _ if at >= first => hash.number(i64::try_from(at).unwrap_or(0)),
             _ => {}
         }
         match value {
-            Value::Null if at >= first => {}
-            Value::Null => hash.bytes(&[0]),
-            Value::Integer(number) => {
+            ValueRef::Null if at >= first => {}
+            ValueRef::Null => hash.bytes(&[0]),
+            ValueRef::Integer(number) => {
                 hash.bytes(&[1]);
                 hash.bytes(&number.to_le_bytes());
             }
-            Value::Real(number) => {
+            ValueRef::Real(number) => {
                 hash.bytes(&[2]);
                 hash.bytes(&number.to_bits().to_le_bytes());
             }
-            Value::Text(text) => {
+            ValueRef::Text(text) => {
                 hash.bytes(&[3]);
-                hash.bytes(text.as_bytes());
+                hash.bytes(text);
                 hash.bytes(&[0]);
             }
-            Value::Blob(blob) => hash.bytes(blob),
+            ValueRef::Blob(blob) => hash.bytes(blob),
         }
     }
     hash.0.cast_signed()

@@ -4,12 +4,12 @@ use std::cell::Cell;
 use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate};
-use csv::StringRecord;
 
 use super::column::{Column, Kind};
 use super::formula::{holds_text, restored};
 use super::locate::place_of_field;
 use super::problem::{Problem, Problems, RowProblem};
+use super::rows::Fields;
 use crate::origin::Origin;
 use crate::season::{Date, YEARS, iso_day};
 use crate::units::Conversion;
@@ -32,7 +32,7 @@ pub(super) struct Row<'a> {
     pub(super) header: &'a str,
     pub(super) line: u32,
     pub(super) raw: &'a str,
-    pub(super) record: &'a StringRecord,
+    pub(super) record: Fields<'a>,
 }
 
 /// The outcome of looking up a name: the thing named, or names near it.
@@ -45,7 +45,7 @@ pub struct Cells<'a> {
     header: &'a str,
     line: u32,
     raw: &'a str,
-    record: &'a StringRecord,
+    record: Fields<'a>,
     columns: &'static [Column],
     places: &'a [Place],
     problems: &'a mut Problems,
@@ -54,20 +54,40 @@ pub struct Cells<'a> {
     plain: bool,
     // Columns are mostly read in their order, so the search starts where the last one ended.
     next: Cell<usize>,
+    asked: &'a [Asked],
 }
+
+/// By which text in the program a column was last asked for: where it lies and how long it is. Rows
+/// are read by the same lines of the program one after the other, so that this is compared faster
+/// than the names themselves.
+pub(super) type Asked = Cell<(usize, usize)>;
 
 impl<'a> Cells<'a> {
     pub(super) fn new(
         row: Row<'a>,
         columns: &'static [Column],
         places: &'a [Place],
+        asked: &'a [Asked],
         problems: &'a mut Problems,
     ) -> Self {
         let before = problems.list.len();
         let Row { file, header, line, raw, record } = row;
         let plain = is_printable_ascii(raw);
         let next = Cell::new(0);
-        Self { file, header, line, raw, record, columns, places, problems, before, plain, next }
+        Self {
+            file,
+            header,
+            line,
+            raw,
+            record,
+            columns,
+            places,
+            problems,
+            before,
+            plain,
+            next,
+            asked,
+        }
     }
 
     /// Whether no fault was found in this row so far.
@@ -102,12 +122,13 @@ impl<'a> Cells<'a> {
 
     /// The cell as written, trimmed and unjudged; empty if the column is absent.
     #[must_use]
-    pub fn written(&self, name: &str) -> &'a str {
+    pub fn written(&self, name: &'static str) -> &'a str {
         let at = self.index(name);
         let value = self.trimmed(at);
         if holds_text(self.columns[at].kind) { restored(value) } else { value }
     }
 
+    #[inline]
     fn trimmed(&self, at: usize) -> &'a str {
         let value = self.places[at]
             .position
@@ -122,13 +143,17 @@ impl<'a> Cells<'a> {
     }
 
     /// Which field of the row a column is, from 0, if the header has it.
-    pub(crate) fn position(&self, name: &str) -> Option<usize> {
+    pub(crate) fn position(&self, name: &'static str) -> Option<usize> {
         self.places[self.index(name)].position
     }
 
     /// The text of a cell, trimmed; `None` if blank or the column is absent.
-    pub fn text(&mut self, name: &str) -> Option<&'a str> {
-        let at = self.index(name);
+    pub fn text(&mut self, name: &'static str) -> Option<&'a str> {
+        self.text_at(self.index(name))
+    }
+
+    #[inline]
+    fn text_at(&mut self, at: usize) -> Option<&'a str> {
         let column = &self.columns[at];
         let value = self.trimmed(at);
         if value.is_empty() {
@@ -163,9 +188,9 @@ impl<'a> Cells<'a> {
     }
 
     /// A day.
-    pub fn date(&mut self, name: &str) -> Option<Date> {
-        let value = self.text(name)?;
+    pub fn date(&mut self, name: &'static str) -> Option<Date> {
         let at = self.index(name);
+        let value = self.text_at(at)?;
         match iso_day(value) {
             Some(day) if YEARS.contains(&day.year()) => Some(day),
             Some(_) => {
@@ -186,9 +211,9 @@ impl<'a> Cells<'a> {
     }
 
     /// A number, converted to the unit kept, within the column's bounds.
-    pub fn number(&mut self, name: &str) -> Option<f64> {
-        let written = self.text(name)?;
+    pub fn number(&mut self, name: &'static str) -> Option<f64> {
         let at = self.index(name);
+        let written = self.text_at(at)?;
         let (least, most) = match self.columns[at].kind {
             Kind::Measured(_, least, most) | Kind::Number(least, most) => (least, most),
             Kind::Text(_) | Kind::Name(_) | Kind::Date | Kind::Whole(..) | Kind::Choice(_) => {
@@ -218,9 +243,9 @@ impl<'a> Cells<'a> {
     }
 
     /// A whole number within the column's bounds.
-    pub fn whole(&mut self, name: &str) -> Option<i64> {
-        let written = self.text(name)?;
+    pub fn whole(&mut self, name: &'static str) -> Option<i64> {
         let at = self.index(name);
+        let written = self.text_at(at)?;
         let Ok(number) = written.parse::<i64>() else {
             self.note(at, written, Problem::NotWhole, Some("write digits only".to_owned()));
             return None;
@@ -236,9 +261,9 @@ impl<'a> Cells<'a> {
     }
 
     /// One of the column's words, as its place in the list.
-    pub fn choice(&mut self, name: &str) -> Option<usize> {
-        let written = self.text(name)?;
+    pub fn choice(&mut self, name: &'static str) -> Option<usize> {
         let at = self.index(name);
+        let written = self.text_at(at)?;
         let Kind::Choice(allowed) = self.columns[at].kind else {
             return None;
         };
@@ -260,9 +285,13 @@ impl<'a> Cells<'a> {
     }
 
     /// A name, looked up by `resolve`, which offers near names when it fails.
-    pub fn name<T>(&mut self, name: &str, resolve: impl FnOnce(&str) -> Resolved<T>) -> Option<T> {
-        let written = self.text(name)?;
+    pub fn name<T>(
+        &mut self,
+        name: &'static str,
+        resolve: impl FnOnce(&str) -> Resolved<T>,
+    ) -> Option<T> {
         let at = self.index(name);
+        let written = self.text_at(at)?;
         match resolve(written) {
             Ok(found) => Some(found),
             Err(near) => {
@@ -286,7 +315,7 @@ impl<'a> Cells<'a> {
     }
 
     /// Notes a fault of a cell that only its reader could find.
-    pub fn problem(&mut self, name: &str, problem: Problem, hint: Option<String>) {
+    pub fn problem(&mut self, name: &'static str, problem: Problem, hint: Option<String>) {
         let at = self.index(name);
         let value = self.trimmed(at);
         self.note(at, value, problem, hint);
@@ -306,14 +335,26 @@ impl<'a> Cells<'a> {
         });
     }
 
-    fn index(&self, name: &str) -> usize {
-        let from = self.next.get();
+    #[inline]
+    fn index(&self, name: &'static str) -> usize {
+        let at = self.next.get();
+        let text = (name.as_ptr().addr(), name.len());
+        if self.asked.get(at).is_some_and(|asked| asked.get() == text) {
+            self.next.set(at + 1);
+            return at;
+        }
+        self.search(name, text)
+    }
+
+    fn search(&self, name: &'static str, text: (usize, usize)) -> usize {
         let count = self.columns.len();
+        let from = self.next.get().min(count);
         let at = (from..count)
             .chain(0..from)
             .find(|&at| self.columns[at].name == name)
             .expect("a reader asks only for columns of its own table");
-        self.next.set(at);
+        self.asked[at].set(text);
+        self.next.set(at + 1);
         at
     }
 

@@ -13,11 +13,13 @@ fn is_formula(text: &str) -> bool {
 }
 
 /// The text without the quote that [`neutralised`] put before it.
+#[inline]
 pub(super) fn restored(text: &str) -> &str {
     text.strip_prefix('\'').filter(|text| is_formula(text)).unwrap_or(text)
 }
 
 /// Whether a column holds words.
+#[inline]
 pub(super) fn holds_text(kind: Kind) -> bool {
     matches!(kind, Kind::Text(_) | Kind::Name(_))
 }

@@ -8,9 +8,9 @@ mod cells;
 mod column;
 mod convert;
 mod formula;
-mod kept;
 mod locate;
 mod problem;
+mod rows;
 mod scan;
 
 pub use cells::{Cells, Resolved};

@@ -3,20 +3,17 @@
 use std::io::Read;
 use std::sync::Arc;
 
-use csv::{ReaderBuilder, StringRecord};
+use memchr::memchr;
 
-use super::cells::{Cells, Place, Row};
+use super::cells::{Asked, Cells, Place, Row};
 use super::column::{Column, Kind};
-use super::kept::Kept;
 use super::locate;
 use super::problem::{Problem, Problems, RowProblem};
+use super::rows::{Fields, Next, Rows, record_text};
 use crate::units::Conversion;
 
 /// A record longer than this is taken for a quote that was never closed.
 pub const MAX_RECORD_BYTES: usize = 64 * 1024;
-
-/// Bytes asked for at a time.
-const BLOCK: usize = 64 * 1024;
 
 /// Reads a file row by row. `each` is called for every row whose number of fields fits; it reads
 /// the cells it wants, and what is wrong with them lands in `problems`. Lines that begin with `#`
@@ -43,57 +40,36 @@ pub fn scan_stream(
     problems: &mut Problems,
     mut each: impl FnMut(&mut Cells<'_>),
 ) -> std::io::Result<Option<String>> {
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .comment(Some(b'#'))
-        .buffer_capacity(BLOCK)
-        .from_reader(Kept::new(stream));
-    let mut record = StringRecord::new();
+    let mut rows = Rows::new(stream);
     let mut header: Option<(String, Vec<Place>, usize)> = None;
+    let asked = vec![Asked::default(); columns.len()];
     loop {
-        let begins = reader.position().byte();
-        let line = reader.position().line();
-        reader.get_mut().from = begins;
-        let read = reader.read_record(&mut record);
-        let ends = reader.position().byte();
-        let slice = reader.get_ref().slice(begins, ends);
-        match read {
-            Ok(true) => {}
-            Ok(false) => break,
-            Err(_) if reader.get_ref().too_long => {
-                let text = String::from_utf8_lossy(reader.get_ref().slice(begins, u64::MAX));
+        let (line, raw, record, is_ended) = match rows.next()? {
+            Next::Record { line, raw, fields, is_ended } => (line, raw, fields, is_ended),
+            Next::End => break,
+            Next::TooLong { line, text } => {
+                let text = String::from_utf8_lossy(text);
                 let (raw, line) = record_text(&text, line);
                 problems.list.push(unclosed(file, line, raw));
                 return Ok(None);
             }
-            Err(error) => {
-                if let csv::ErrorKind::Io(error) = error.into_kind() {
-                    return Err(error);
-                }
-                // The only other fault of a flexible reader is the encoding.
-                problems.list.push(not_utf8(file, slice, line));
+            Next::NotUtf8 { line, bytes } => {
+                problems.list.push(not_utf8(file, bytes, line));
                 return Ok(None);
             }
-        }
-        // Comments between the records are part of the text too.
-        let Ok(text) = std::str::from_utf8(slice) else {
-            problems.list.push(not_utf8(file, slice, line));
-            return Ok(None);
         };
-        let (raw, line) = record_text(text, line);
         let Some((written, places, fields)) = &header else {
-            match match_header(file, raw, line, &record, columns, problems) {
+            match match_header(file, raw, line, record, columns, problems) {
                 Some(places) => header = Some((raw.to_owned(), places, record.len())),
                 None => return Ok(None),
             }
             continue;
         };
-        let row = Row { file, header: written, line, raw, record: &record };
-        let mut cells = Cells::new(row, columns, places, problems);
+        let row = Row { file, header: written, line, raw, record };
+        let mut cells = Cells::new(row, columns, places, &asked, problems);
         if raw.len() > MAX_RECORD_BYTES
-            || quoted(raw)
-                && (locate::ends_in_quote(raw) || swallowed_rows(raw, &record, columns, places))
+            || !is_ended && locate::ends_in_quote(raw)
+            || swallowed_rows(raw, record, columns, places)
         {
             cells.row_problem(Problem::UnclosedQuote, Some(CLOSE.to_owned()));
             continue;
@@ -143,30 +119,11 @@ fn unclosed(file: &Arc<str>, line: u32, raw: &str) -> RowProblem {
     }
 }
 
-/// Whether a record has a quote at all: most have none, and then nothing can be left open.
-fn quoted(raw: &str) -> bool {
-    raw.as_bytes().contains(&b'"')
-}
-
-/// The record without the blank and comment lines before it and the line end after it, and the
-/// line it begins on: the reader's own position counts from the end of the record before.
-fn record_text(slice: &str, line: u64) -> (&str, u32) {
-    let mut body = slice;
-    let mut line = u32::try_from(line).unwrap_or(u32::MAX);
-    while let Some(end) = body.find('\n') {
-        if !(body.starts_with('#') || body[..end].trim().is_empty()) {
-            break;
-        }
-        body = &body[end + 1..];
-        line = line.saturating_add(1);
-    }
-    (body.trim_end_matches(['\n', '\r']), line)
-}
-
 /// A quote left open swallows the lines after it into one cell. Only free text may hold a line
 /// end, and not one that looks like another row.
-fn swallowed_rows(raw: &str, record: &StringRecord, columns: &[Column], places: &[Place]) -> bool {
-    if !raw.contains('\n') {
+fn swallowed_rows(raw: &str, record: Fields<'_>, columns: &[Column], places: &[Place]) -> bool {
+    // Only a quoted field holds a line end.
+    if memchr(b'\n', raw.as_bytes()).is_none() {
         return false;
     }
     record.iter().enumerate().any(|(position, value)| {
@@ -185,7 +142,7 @@ fn match_header(
     file: &Arc<str>,
     raw: &str,
     line: u32,
-    record: &StringRecord,
+    record: Fields<'_>,
     columns: &'static [Column],
     problems: &mut Problems,
 ) -> Option<Vec<Place>> {
@@ -298,7 +255,7 @@ fn nearest(written: &str, names: &[&'static str]) -> Option<&'static str> {
 }
 
 /// Bytes from line `line` on that are not UTF-8.
-fn not_utf8(file: &Arc<str>, bytes: &[u8], line: u64) -> RowProblem {
+fn not_utf8(file: &Arc<str>, bytes: &[u8], line: u32) -> RowProblem {
     let at = std::str::from_utf8(bytes).map_or_else(|error| error.valid_up_to(), str::len);
     let before = &bytes[..at];
     let line = usize::try_from(line).unwrap_or(usize::MAX)

@@ -4,7 +4,7 @@ use super::phrase::Phrases;
 use super::text::{Label, Line, Page};
 use super::words;
 use crate::assess::Evidence;
-use crate::audit::{Again, Audit, Finding, RuleCard, Severity};
+use crate::audit::{Again, Audit, CASES_TOLD, Finding, RuleCard, Severity, Untold};
 use crate::records::{Place, natural_order};
 
 fn severity_label(severity: Severity) -> Label {
@@ -15,19 +15,18 @@ fn severity_label(severity: Severity) -> Label {
     }
 }
 
-/// Records of other cases named in the short form.
-const RECORDS_TOLD: usize = 6;
-
 /// `and 4 more since 2023-08-19 [plantings.csv:73, 70, 69, 68]`, with the other beds if there are any.
-fn again_line(finding: &Finding) -> Option<Line> {
-    let since = finding.again.last()?.date;
+fn again_line(finding: &Finding, untold: Option<&Untold>) -> Option<Line> {
+    let count = finding.again.len() + untold.map_or(0, |untold| untold.count);
+    let since = untold.map_or(finding.again.last()?.date, |untold| untold.since);
     let bed = |place: &Option<Place>| place.as_ref().map(|place| place.bed.clone());
     let own = bed(&finding.place);
     let mut beds: Vec<_> = finding
         .again
         .iter()
-        .filter(|case| bed(&case.place) != own)
         .filter_map(|case| bed(&case.place))
+        .chain(untold.into_iter().flat_map(|untold| untold.beds.iter().cloned()))
+        .filter(|bed| own.as_ref() != Some(bed))
         .map(|bed| bed.to_string())
         .collect();
     beds.sort_by(|a, b| natural_order(a, b));
@@ -36,7 +35,7 @@ fn again_line(finding: &Finding) -> Option<Line> {
         if beds.is_empty() { String::new() } else { format!(", also in {}", words::list(&beds)) };
     let mut records: Vec<String> = Vec::new();
     let mut file = None;
-    for case in finding.again.iter().take(RECORDS_TOLD) {
+    for case in finding.again.iter().take(CASES_TOLD) {
         let Some(Evidence::Record(origin, _)) = case.evidence.first() else { continue };
         records.push(if file.as_ref() == Some(&origin.file) {
             origin.line.to_string()
@@ -45,9 +44,9 @@ fn again_line(finding: &Finding) -> Option<Line> {
         });
         file = Some(origin.file.clone());
     }
-    let more = if finding.again.len() > RECORDS_TOLD { " ..." } else { "" };
+    let more = if count > CASES_TOLD { " ..." } else { "" };
     let line = Line { indent: 4, hang: 6, spans: Vec::new() }
-        .text(format!("and {} more since {since}{also}", finding.again.len()));
+        .text(format!("and {count} more since {since}{also}"));
     Some(if records.is_empty() {
         line
     } else {
@@ -55,7 +54,12 @@ fn again_line(finding: &Finding) -> Option<Line> {
     })
 }
 
-fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec<Line> {
+fn finding_lines(
+    phrases: Phrases<'_>,
+    finding: &Finding,
+    untold: Option<&Untold>,
+    evidence: bool,
+) -> Vec<Line> {
     let place = finding.place.as_ref().map_or("garden".to_owned(), ToString::to_string);
     let record = finding.evidence.first().map_or(String::new(), |leaf| phrases.evidence(leaf).1);
     let mut lines = vec![
@@ -66,7 +70,7 @@ fn finding_lines(phrases: Phrases<'_>, finding: &Finding, evidence: bool) -> Vec
             .text(format!(" {}: {} ", finding.date, phrases.finding(finding)))
             .and(Label::Source, format!("[{}, {record}]", finding.rule)),
     ];
-    lines.extend(again_line(finding).filter(|_| !evidence));
+    lines.extend(again_line(finding, untold).filter(|_| !evidence));
     if evidence {
         for leaf in finding.evidence.iter().skip(1) {
             let (text, place) = phrases.evidence(leaf);
@@ -103,24 +107,23 @@ fn case_lines(phrases: Phrases<'_>, finding: &Finding, case: &Again) -> Vec<Line
 #[must_use]
 pub fn audit_page(phrases: Phrases<'_>, audit: &Audit, most: usize, evidence: bool) -> Page {
     let mut page = Page::default();
-    let of =
-        |severity| audit.findings.iter().filter(|finding| finding.severity == severity).count();
+    let counts = &audit.counts;
     page.heading(format!(
         "{} in {}: {} severe, {}, {}; {} let stand",
-        words::count(audit.findings.len(), "finding"),
+        words::count(counts.findings(), "finding"),
         words::count(audit.plantings, "planting"),
-        of(Severity::Severe),
-        words::count(of(Severity::Warning), "warning"),
-        words::count(of(Severity::Remark), "remark"),
-        audit.suppressed.len(),
+        counts.severe,
+        words::count(counts.warnings, "warning"),
+        words::count(counts.remarks, "remark"),
+        counts.let_stand,
     ));
-    for finding in audit.findings.iter().take(most) {
-        page.lines(finding_lines(phrases, finding, evidence));
+    for (at, finding) in audit.findings.iter().take(most).enumerate() {
+        page.lines(finding_lines(phrases, finding, audit.untold.get(&at), evidence));
     }
-    if audit.findings.len() > most {
+    if counts.findings() > most {
         page.line(
             Line::at(1)
-                .text(format!("{} more findings (--all shows them)", audit.findings.len() - most)),
+                .text(format!("{} more findings (--all shows them)", counts.findings() - most)),
         );
     }
     page

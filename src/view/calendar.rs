@@ -3,6 +3,7 @@
 use super::phrase::Phrases;
 use super::plan_file::field;
 use super::text::{Label, Line, Page};
+use super::units::Units;
 use super::words;
 use crate::plan::{Task, TaskKind};
 use crate::season::{Date, add_days, month_name};
@@ -29,9 +30,10 @@ pub fn calendar_page(phrases: Phrases<'_>, tasks: &[Task]) -> Page {
         }
         let place = task.place.as_ref().map_or("any bed".to_owned(), ToString::to_string);
         page.line(Line::at(1).and(Label::Name, place).text(format!(
-            "  {}{}",
+            "  {}{}{}",
             words::sentence(&task_words(phrases, task)),
-            span(task)
+            span(task),
+            plants_words(phrases.units, task).map_or(String::new(), |plants| format!("; {plants}"))
         )));
     }
     if tasks.is_empty() {
@@ -53,6 +55,22 @@ pub fn task_words(phrases: Phrases<'_>, task: &Task) -> String {
         TaskKind::WaitEnds if task.place.is_some() => format!("the residue of {crop} has rested"),
         TaskKind::WaitEnds => format!("the wait for {crop} ends in the first bed"),
     }
+}
+
+/// How many plants a start is for: `2.9 m2, 8 to 14 plants`.
+#[must_use]
+pub fn plants_words(units: Units, task: &Task) -> Option<String> {
+    let (area, plants) = task.plants?;
+    let (few, many) = (two_figures(plants.low), two_figures(plants.high));
+    let plants = if few == many { few } else { format!("{few} to {many}") };
+    let plural = if plants == "1" { "" } else { "s" };
+    Some(format!("{} {}, {plants} plant{plural}", units.area_figure(area.0, 1), units.area_sign()))
+}
+
+/// Plants to two figures, one at least: more is a false precision.
+fn two_figures(plants: f64) -> String {
+    let scale = 10.0_f64.powf((plants.max(1.0).log10().floor() - 1.0).max(0.0));
+    format!("{:.0}", ((plants / scale).round() * scale).max(1.0))
 }
 
 fn span(task: &Task) -> String {

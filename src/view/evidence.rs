@@ -174,7 +174,7 @@ impl Phrases<'_> {
                     Some(range) => self.units.tabled(*range, unit),
                     None => text.to_string(),
                 };
-                format!("{}: {} {figure}", self.crop(*crop), field.replace('_', " "))
+                format!("{}: {field} {figure}", self.crop(*crop))
             }
             FactNote::Bridge { cover, pathogen, turn, backing, finding } => {
                 let backing = match backing {
@@ -381,9 +381,11 @@ pub(in crate::view) fn lowered_words(units: Units, left: &Result<Estimate, NotLo
     }
 }
 
-/// A field of the cover tables without the unit at its end, and the unit as printed.
-fn unit_of(field: &str) -> (&str, &str) {
-    const ENDINGS: [(&str, &str); 8] = [
+/// A field of the tables in words without its unit, and the unit as printed: `between_row_cm_max` is
+/// `between row max` in `cm`.
+pub(super) fn unit_of(field: &str) -> (String, &'static str) {
+    const UNITS: [(&str, &str); 9] = [
+        ("_kg_m2", "kg/m2"),
         ("_g_mj", "g/MJ"),
         ("_g_m2", "g/m2"),
         ("_kg_ha", "kg/ha"),
@@ -393,10 +395,15 @@ fn unit_of(field: &str) -> (&str, &str) {
         ("_c", "C"),
         ("_g", "g"),
     ];
-    ENDINGS
-        .into_iter()
-        .find_map(|(ending, unit)| Some((field.strip_suffix(ending)?, unit)))
-        .unwrap_or((field, ""))
+    const ENDS: [&str; 5] = ["", "_min", "_max", "_low", "_high"];
+    let parted = ENDS.iter().find_map(|end| {
+        let bare = field.strip_suffix(end)?;
+        let (name, unit) =
+            UNITS.iter().find_map(|(suffix, unit)| Some((bare.strip_suffix(suffix)?, *unit)))?;
+        Some((format!("{name}{end}"), unit))
+    });
+    let (name, unit) = parted.unwrap_or_else(|| (field.to_owned(), ""));
+    (name.replace('_', " "), unit)
 }
 
 fn with_note(text: String, note: &str) -> String {

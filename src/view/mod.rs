@@ -43,7 +43,7 @@ pub mod words;
 pub use advice::follow_page;
 pub use audit::{audit_page, card_page};
 pub use beds::{bed_page, beds_page};
-pub use calendar::{calendar_csv, calendar_page, task_words};
+pub use calendar::{calendar_csv, calendar_page, plants_words, task_words};
 pub use checkup::checkup_page;
 pub use choices::{choices_page, own_choices_note, own_choices_page};
 pub use cover::{cover_name, cover_page, cover_tree_page};

@@ -1,5 +1,11 @@
 //! The page of a plan.
 
+mod covers;
+mod unmet;
+mod work;
+
+pub use unmet::unmet_words;
+
 use super::judgment::verdict_label;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
@@ -7,7 +13,7 @@ use super::units::Units;
 use super::words;
 use crate::assess::{Assessment, Verdict};
 use crate::estimate::Estimate;
-use crate::plan::{GardenPlan, Planned, PlannedPlanting, PlannedWish, Unmet, WishBy};
+use crate::plan::{GardenPlan, GoalKind, Planned, PlannedPlanting, WishBy};
 use crate::records::Place;
 use crate::season::{Date, month_name};
 use chrono::Datelike;
@@ -27,11 +33,15 @@ pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
     page.table(plantings_table(phrases, plan));
     page.blank();
     page.extend(cares(phrases, plan));
+    page.extend(covers::covers_page(phrases, plan));
     page.heading("Wishes");
     page.table(wishes_table(phrases, plan));
+    page.lines(unmet_lines(phrases, plan));
     for crop in &plan.unwanted {
         page.line(Line::at(1).text(format!("{}: none, as wished", phrases.crop(*crop))));
     }
+    page.blank();
+    page.extend(work::work_page(phrases, plan));
     page.blank();
     page.heading(format!(
         "Left in the soil at the end (N, P, K free, {})",
@@ -45,26 +55,45 @@ pub fn plan_page(phrases: Phrases<'_>, plan: &GardenPlan, name: &str) -> Page {
 #[must_use]
 fn proof_lines(units: Units, plan: &GardenPlan) -> Vec<Line> {
     let count = |verdict| plan.count(verdict);
-    vec![
-        Line::at(1)
-            .text(format!(
-                "value {} {} of full crops wished for; ",
-                units.area_figure(plan.value, 1),
-                units.area_sign()
-            ))
-            .text(format!("no plan is worth more than {} ", units.area_figure(plan.bound, 1)))
-            .text(format!("(gap {:.1} %, seed {})", 100.0 * plan.gap, plan.seed)),
+    let limit =
+        if plan.hours_a_week.is_some() { ", hours of work left out of account" } else { "" };
+    let mut lines = vec![
         Line::at(1).text(format!(
-            "{} in {}: {} plant, {} care; {:.0} % of the ground and time under crops, {:.0} % of \
-             that legumes",
+            "worth {} {} of full crops wished for; no plan is worth more than {}{limit}: at most \
+             {:.1} % better (seed {})",
+            units.area_figure(plan.value, 1),
+            units.area_sign(),
+            units.area_figure(plan.bound, 1),
+            100.0 * plan.gap,
+            plan.seed
+        )),
+        Line::at(1).text(format!(
+            "{} in {}: {} plant, {} care; {:.0} % of the ground and time under crops, {:.0} % under \
+             legumes",
             words::count(plan.plantings.len(), "planting"),
             words::count(plan.places.len(), "place"),
             count(Verdict::Plant),
             count(Verdict::Care),
             100.0 * plan.covered_share,
-            100.0 * plan.legume_share
+            100.0 * plan.legumes_of_all
         )),
-    ]
+    ];
+    lines.extend(plan.goals.iter().map(|goal| {
+        let (what, reached) = match goal.kind {
+            GoalKind::Covered => ("under crops", plan.covered_share),
+            GoalKind::Legumes => ("under legumes", plan.legumes_of_all),
+        };
+        let is_met = reached >= goal.share - 0.005;
+        let words = format!(
+            "asked for {:.0} % of the ground and time {what}: {:.0} %, {}",
+            100.0 * goal.share,
+            100.0 * reached,
+            if is_met { "met" } else { "not met: crops wished for are worth more there" }
+        );
+        Line::at(1).and(if is_met { Label::Plant } else { Label::Care }, words)
+    }));
+    lines.extend(work::work_line(plan));
+    lines
 }
 
 fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
@@ -79,7 +108,9 @@ fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     for (place, _) in &plan.places {
         let begins = table.rows.len();
         for standing in plan.standing.iter().filter(|standing| standing.place.bears_on(place)) {
-            let until = standing.free.map_or("stays".to_owned(), |day| day.to_string());
+            let until = standing
+                .free
+                .map_or("stays".to_owned(), |day| day_after(plan.half_months.day(0), day));
             table.rows.push(vec![
                 Span::new(Label::Name, ""),
                 Span::new(Label::Plain, "stands"),
@@ -103,6 +134,15 @@ fn plantings_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     table
 }
 
+/// A day without its year where the day it follows tells that.
+fn day_after(before: Date, day: Date) -> String {
+    const NO_YEAR_NEEDED_DAYS: i64 = 330;
+    if (day - before).num_days() > NO_YEAR_NEEDED_DAYS {
+        return day.to_string();
+    }
+    format!("{} {}", day.day(), month_name(day.month()))
+}
+
 fn planting_row(phrases: Phrases<'_>, planting: &PlannedPlanting) -> Vec<Span> {
     let assessment = &planting.assessment;
     let kept = if planting.planned == Planned::Kept { " (kept)" } else { "" };
@@ -110,7 +150,7 @@ fn planting_row(phrases: Phrases<'_>, planting: &PlannedPlanting) -> Vec<Span> {
         Span::new(Label::Name, ""),
         Span::new(Label::Plain, planting.planted.to_string()),
         Span::new(Label::Name, format!("{}{kept}", phrases.crop(planting.crop))),
-        Span::new(Label::Plain, planting.cleared.to_string()),
+        Span::new(Label::Plain, day_after(planting.planted, planting.cleared)),
         Span::new(verdict_label(assessment.verdict), assessment.verdict.word().to_uppercase()),
         Span::new(Label::Plain, words::percent_short(planting.fed_yield).replace(" %", "")),
         Span::new(
@@ -189,13 +229,13 @@ fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
             Some(_) if wish.met() > 0.5 => Label::Care,
             Some(_) => Label::Wait,
         };
-        let met = wish.unmet.as_ref().map_or_else(
-            || "yes".to_owned(),
-            |unmet| format!("{:.0} %: {}", (100.0 * wish.met()).abs(), unmet_words(phrases, unmet)),
-        );
+        let met = wish
+            .unmet
+            .as_ref()
+            .map_or_else(|| "yes".to_owned(), |_| format!("{:.0} %", (100.0 * wish.met()).abs()));
         table.rows.push(vec![
             Span::new(Label::Name, phrases.crop(wish.crop)),
-            Span::new(Label::Plain, time_words(wish)),
+            Span::new(Label::Plain, time_words(wish.from, wish.to)),
             Span::new(Label::Plain, format!("{} {unit}", shown(wish.wanted()))),
             Span::new(Label::Plain, shown(wish.standing + wish.planned)),
             Span::new(label, met),
@@ -204,48 +244,37 @@ fn wishes_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {
     table
 }
 
-fn time_words(wish: &PlannedWish) -> String {
-    let last = wish.to.pred_opt().unwrap_or(wish.to);
-    let (from, to) = (wish.from, last);
+/// Why wishes are not met, one line each, and which the plan does not reach.
+fn unmet_lines(phrases: Phrases<'_>, plan: &GardenPlan) -> Vec<Line> {
+    let mut lines: Vec<Line> = plan
+        .wishes
+        .iter()
+        .filter_map(|wish| {
+            let why = unmet_words(phrases, wish.unmet.as_ref()?);
+            let name = format!("{} {}", phrases.crop(wish.crop), time_words(wish.from, wish.to));
+            Some(Line::at(1).and(Label::Name, name).text(format!(": {why}")))
+        })
+        .collect();
+    if !plan.beyond.is_empty() {
+        let names: Vec<String> = plan
+            .beyond
+            .iter()
+            .map(|wish| format!("{} {}", phrases.crop(wish.crop), time_words(wish.from, wish.to)))
+            .collect();
+        lines.push(Line::at(1).and(
+            Label::Unknown,
+            format!("not planned for, as this plan ends before: {} (--months)", names.join(", ")),
+        ));
+    }
+    lines
+}
+
+fn time_words(from: Date, to: Date) -> String {
+    let to = to.pred_opt().unwrap_or(to);
     if from.month() == to.month() && from.year() == to.year() {
         return format!("{} {}", month_name(from.month()), from.year());
     }
     format!("{}-{} {}", month_name(from.month()), month_name(to.month()), to.year())
-}
-
-/// Why a wish is not met, in the grower's words.
-#[must_use]
-pub fn unmet_words(phrases: Phrases<'_>, unmet: &Unmet) -> String {
-    match unmet {
-        Unmet::NoYield => "no yield of this crop is known, so a mass tells no area: wish for an \
-                           area instead"
-            .to_owned(),
-        Unmet::NoWindow => "started at any time of the year, it is not ready then here".to_owned(),
-        Unmet::TooLate { last } => last.map_or_else(
-            || "it would have had to be started before this plan".to_owned(),
-            |last| format!("it would have had to be started by {last}"),
-        ),
-        Unmet::EveryPlaceWaits { until, places, disease } => {
-            let places = words::count(*places, "place");
-            let why = disease.map_or_else(String::new, |disease| {
-                format!(" (most often for {})", phrases.disease(disease))
-            });
-            match until {
-                Some(until) => {
-                    format!("in all {places} that are free in time it waits, until {until}{why}")
-                }
-                None => format!(
-                    "in all {places} that are free in time it waits, and waiting clears none{why}"
-                ),
-            }
-        }
-        Unmet::NoPlaceFree => "no place is free in time".to_owned(),
-        Unmet::NotEnoughArea { short } => format!(
-            "not enough area: {} {} more, which other wishes hold or the season divides",
-            words::rounded(phrases.units.area(short.0)),
-            phrases.units.area_sign()
-        ),
-    }
 }
 
 fn left_table(phrases: Phrases<'_>, plan: &GardenPlan) -> Table {

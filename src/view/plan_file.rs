@@ -8,6 +8,21 @@ use crate::plan::GardenPlan;
 #[must_use]
 pub fn plan_csv(phrases: Phrases<'_>, plan: &GardenPlan) -> String {
     let mut text = String::from("bed,section,crop,method,planted,removed,area_m2,note\n");
+    for company in &plan.company {
+        let with = phrases.crop(company.with);
+        let cells = [
+            field(&company.place.bed),
+            field(company.place.section.as_deref().unwrap_or_default()),
+            phrases.knowledge.crops[company.crop].key.to_string(),
+            crate::records::Method::Sown.word().to_owned(),
+            company.sown.to_string(),
+            company.cut.to_string(),
+            format!("{:.2}", company.area.0),
+            field(&format!("planned between the {with}")),
+        ];
+        text.push_str(&cells.join(","));
+        text.push('\n');
+    }
     for planting in &plan.plantings {
         let cells = [
             field(&planting.place.bed),

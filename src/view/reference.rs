@@ -1,10 +1,11 @@
 //! What the tables say of a crop, a pathogen, a pair, a source.
 
-use super::evidence::source_words;
+use super::evidence::{source_words, unit_of};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::knowledge::{CropId, HostRow, Node, PathogenId, Preference, Says, Source};
+use crate::units::UnitSystem;
 
 pub(super) fn says_word(says: Says) -> &'static str {
     match says {
@@ -82,7 +83,11 @@ fn figures(phrases: Phrases<'_>, crop: CropId, page: &mut Page) {
     };
     let mut last = "";
     for figure in knowledge.figures_of_crop(crop).iter().chain(knowledge.figures_of_cover(crop)) {
+        let (name, unit) = unit_of(&figure.field);
         let value = match figure.range {
+            Some(range) if !unit.is_empty() && phrases.units.0 == UnitSystem::Us => {
+                phrases.units.tabled(range, unit)
+            }
             Some(range) if figure.text.is_empty() && range.low < range.high => {
                 format!("{} to {}", range.low, range.high)
             }
@@ -94,11 +99,16 @@ fn figures(phrases: Phrases<'_>, crop: CropId, page: &mut Page) {
             Preference::Second => "second source",
             Preference::Weak => "stand-in",
         };
-        let name = if last == &*figure.field { "" } else { &*figure.field };
+        let name = if last == &*figure.field { String::new() } else { name };
         last = &figure.field;
-        let unit = if figure.unit.is_empty() { String::new() } else { format!(" {}", figure.unit) };
+        let is_turned = !unit.is_empty() && phrases.units.0 == UnitSystem::Us;
+        let unit = match &*figure.unit {
+            "" if unit.is_empty() || is_turned => String::new(),
+            "" => format!(" {unit}"),
+            unit => format!(" {unit}"),
+        };
         table.rows.push(vec![
-            Span::new(Label::Name, name.replace('_', " ")),
+            Span::new(Label::Name, name),
             Span::new(Label::Plain, format!("{value}{unit}")),
             Span::new(Label::Unknown, preference),
             cited(&figure.citation),

@@ -172,6 +172,13 @@ pub fn season_page(
 
 fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page) {
     if let Some(emergence) = reached_words(answer.course.emergence) {
+        let grow = answer.seedlings.map_or_else(String::new, |seedlings| {
+            format!(
+                "; at a soil of {} {:.0} of 100 good seeds grow",
+                phrases.units.whole_degrees(seedlings.soil_c),
+                seedlings.share * 100.0
+            )
+        });
         let known = phrases.knowledge.emergence(answer.needs.crop);
         let source = known
             .trials
@@ -181,13 +188,13 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
             .map_or_else(String::new, source_words);
         page.line(
             Line::at(1)
-                .text(format!("comes up {emergence} "))
+                .text(format!("comes up {emergence}{grow} "))
                 .and(Label::Source, format!("[{source}]")),
         );
     }
     match (reached_words(answer.course.first_harvest), answer.needs.heat) {
         (Some(harvest), Some(heat)) => {
-            let how = if heat.counted.is_some() {
+            let how = if heat.is_printed {
                 "printed heat sum".to_owned()
             } else {
                 let days = answer.needs.maturity_days.map_or(Estimate::ZERO, |days| days.value);
@@ -196,9 +203,9 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
             page.line(Line::at(1).text(format!("first harvest {harvest} ")).and(
                 Label::Source,
                 format!(
-                    "[{how}, {} to {} degree-days above {}: {}]",
-                    phrases.units.degrees_apart(heat.degree_days.low),
-                    phrases.units.degrees_apart(heat.degree_days.high),
+                    "[{how}, {:.0} to {:.0} degree-days above {}: {}]",
+                    phrases.units.heat_sum(heat.degree_days.low),
+                    phrases.units.heat_sum(heat.degree_days.high),
                     phrases.units.degrees(heat.base_c),
                     source_words(heat.rests_on)
                 ),

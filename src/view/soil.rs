@@ -274,7 +274,8 @@ fn feeding_page(
     }
     page.table(table);
     page.line(Line::at(1).text(format!(
-        "N, P and K in {sign} that come along with the likely amount; local rules on manure come first"
+        "N, P and K in {sign} that come along with the likely amount, as elements (a label's P2O5 \
+         is 0.44 of it phosphorus, its K2O 0.83 of it potassium); local rules on manure come first"
     )));
 }
 

@@ -89,7 +89,11 @@ fn years(page: &mut Page, units: Units, trend: &Trend<'_>) {
 
 fn beds(page: &mut Page, units: Units, trend: &Trend<'_>) {
     page.blank();
-    page.line(Line::at(1).and(Label::Name, "By bed, a mean year"));
+    page.line(
+        Line::at(1)
+            .and(Label::Name, "By bed, a mean year")
+            .text(format!(" (N, P, K in {})", units.over_ground_sign())),
+    );
     page.table(Table {
         indent: 1,
         head: head(&["bed", "since", "bare", "legumes", "N", "P", "K", "soonest return"]),

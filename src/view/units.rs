@@ -277,6 +277,11 @@ impl Units {
             (UnitSystem::Us, "g/m2") => over_ground(1.0),
             (UnitSystem::Us, "kg/ha") => over_ground(0.1),
             (UnitSystem::Us, "t/ha") => over_ground(100.0),
+            (UnitSystem::Us, "kg/m2") => {
+                let range = range.map(|kg_m2| self.harvest_over_ground(kg_m2));
+                let sign = self.harvest_over_ground_sign();
+                format!("{} {sign}", self.figures(range.low, range.high))
+            }
             (_, "") => words::range(range.low, range.high),
             (_, unit) => format!("{} {unit}", words::range(range.low, range.high)),
         }

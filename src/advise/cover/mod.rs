@@ -212,6 +212,10 @@ pub struct CoverCandidate {
     pub ready: Date,
     /// Whether it may be recommended.
     pub standing: Standing,
+    /// What it was ranked for.
+    pub goal: Goal,
+    /// What the goal is measured by, in the goal's unit.
+    pub worth: Option<Estimate>,
     /// Dry matter, g/m2.
     pub dry_matter: Option<Estimate>,
     /// Nitrogen from the air, g/m2.
@@ -236,6 +240,7 @@ pub fn candidates(
     most: usize,
 ) -> Vec<CoverCandidate> {
     let covers = cover(knowledge, policy, garden, place, question);
+    let goal = covers.aim.goal;
     covers
         .ranked
         .into_iter()
@@ -246,6 +251,8 @@ pub fn candidates(
             killed: option.ended(),
             ready: option.ready(),
             standing: option.standing,
+            goal,
+            worth: option.worth,
             dry_matter: option.stand.as_ref().map(|stand| stand.dry_matter),
             fixed: option.stand.as_ref().map(|stand| stand.fixed),
             available: option.stand.as_ref().map(|stand| stand.available),

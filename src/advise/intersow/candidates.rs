@@ -3,7 +3,7 @@
 use super::super::cover::Standing;
 use super::{Asked, intersow};
 use crate::estimate::Estimate;
-use crate::knowledge::{CropId, Knowledge};
+use crate::knowledge::{CropId, Knowledge, PathogenId};
 use crate::policy::Policy;
 use crate::records::{Garden, Place};
 use crate::season::Date;
@@ -27,6 +27,10 @@ pub struct CompanyCandidate {
     pub nitrogen_g: Option<Estimate>,
     /// Whether it may be recommended.
     pub standing: Standing,
+    /// Diseases on record here that it and the crop both keep alive.
+    pub shared_here: Vec<PathogenId>,
+    /// How many others they share.
+    pub shared_elsewhere: usize,
 }
 
 /// Company that a plan may put between what stands: what is refused or bars itself is left out.
@@ -59,6 +63,8 @@ pub fn candidates(
                 yield_change: option.yield_change,
                 nitrogen_g: option.nitrogen_g,
                 standing: option.standing,
+                shared_here: option.shared_here.clone(),
+                shared_elsewhere: option.shared_elsewhere,
             })
         })
         .take(most)

@@ -3,10 +3,11 @@
 use std::cell::OnceCell;
 use std::sync::Arc;
 
+use super::Seedlings;
 use super::hazards::Hazard;
 use super::needs::{CropNeeds, HeatNeed};
 use crate::climate::days::{SiteDays, ThreeYears};
-use crate::climate::emergence::{EmergenceRate, emergence_rate};
+use crate::climate::emergence::{EmergenceRate, emergence_rate, normal_share};
 use crate::climate::heat::Reached;
 use crate::estimate::Estimate;
 use crate::knowledge::{Emergence, Knowledge};
@@ -192,6 +193,13 @@ impl<'a, 'k> CropYear<'a, 'k> {
         let known = self.known.as_ref()?;
         let day = self.days.days.get(step)?;
         Some(*self.emergence.get(step)?.get_or_init(|| emergence_rate(known, day.bed)))
+    }
+
+    /// How much of what is sown on a day grows.
+    pub(super) fn seedlings(&self, at: usize) -> Option<Seedlings> {
+        let soil_c = self.days.days.get(at)?.bed;
+        let share = normal_share(self.known.as_ref()?, soil_c)?;
+        Some(Seedlings { soil_c, share })
     }
 
     fn emerged(&self, at: usize, slower: f64) -> Option<usize> {

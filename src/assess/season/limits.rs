@@ -3,6 +3,7 @@
 use super::course::{CropYear, Steps, kill_at_screen};
 use super::hazards::HazardEffect::{Forbids, Harms, Tells};
 use super::hazards::{Found, HazardKind, until};
+use crate::estimate::Estimate;
 use crate::records::Method;
 
 pub(super) fn killed<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k>> {
@@ -108,13 +109,8 @@ pub(super) fn growth<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k
     found
 }
 
-pub(super) fn pace<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k>> {
-    let (Some(usual), Some(_)) = (year.needs.maturity_days, year.need) else { return Vec::new() };
-    let Some(ready) = steps.harvest[1] else {
-        let last = year.days.days.len() - 1;
-        return vec![(HazardKind::NeverReady, Forbids, steps.at, last, Some(usual.citation))];
-    };
-    let days = (ready - steps.at) as f64;
+/// Days that are printed for it from such a start to the first harvest.
+pub(super) fn usual_days(year: &CropYear<'_, '_>) -> Option<Estimate> {
     let nursery = match (year.needs.counted_from, year.method) {
         (Method::Transplanted, Method::Sown | Method::Volunteer) => year.policy.nursery_days.likely,
         (Method::Transplanted, Method::Transplanted)
@@ -123,7 +119,17 @@ pub(super) fn pace<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k>>
             Method::Transplanted | Method::Sown | Method::Volunteer,
         ) => 0.0,
     };
-    let most = usual.value.high + nursery;
+    Some(year.needs.maturity_days?.value.map(|days| days + nursery))
+}
+
+pub(super) fn pace<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k>> {
+    let (Some(usual), Some(_)) = (year.needs.maturity_days, year.need) else { return Vec::new() };
+    let Some(ready) = steps.harvest[1] else {
+        let last = year.days.days.len() - 1;
+        return vec![(HazardKind::NeverReady, Forbids, steps.at, last, Some(usual.citation))];
+    };
+    let days = (ready - steps.at) as f64;
+    let most = usual_days(year).map_or(usual.value.high, |days| days.high);
     let slow = days / most;
     if slow <= year.policy.slow_told {
         return Vec::new();

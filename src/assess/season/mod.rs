@@ -44,6 +44,8 @@ pub struct SeasonAnswer<'k> {
     pub method: Method,
     /// How it goes.
     pub course: Course,
+    /// How much of what is sown grows; `None` for what is set out and where no trial counted.
+    pub seedlings: Option<Seedlings>,
     /// How well the temperatures suit it while what is picked is formed, 0 to 1;
     /// `None` without figures of its growth.
     pub fit: Option<f64>,
@@ -51,6 +53,15 @@ pub struct SeasonAnswer<'k> {
     pub hazards: Vec<Hazard<'k>>,
     /// What the season leaves of the yield.
     pub leaves: SeasonYield,
+}
+
+/// How much of good seed grows in the soil of the day.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Seedlings {
+    /// Mean temperature of the bed on the day of sowing.
+    pub soil_c: f64,
+    /// Share that grows into normal seedlings, 0 to 1.
+    pub share: f64,
 }
 
 impl SeasonAnswer<'_> {
@@ -103,6 +114,7 @@ fn asked<'k>(year: &CropYear<'_, 'k>, on: Date) -> SeasonAnswer<'k> {
         on,
         method: year.method,
         course: steps.dated(year.days),
+        seedlings: year.seedlings(at),
         fit: year.fit(&steps),
         leaves: yields::season_yield(year, &steps, &hazards),
         hazards,

@@ -3,7 +3,9 @@
 use super::kind::Kind;
 use crate::climate::degree_days::{Curve, Cutoff, HeatModel};
 use crate::estimate::Estimate;
-use crate::knowledge::{Citation, CropId, Figure, Knowledge, Threshold};
+use crate::knowledge::{
+    Citation, Counting, CropId, Cultivars, Figure, HeatSum, Knowledge, Threshold,
+};
 use crate::policy::Policy;
 use crate::records::Method;
 
@@ -19,15 +21,20 @@ pub struct Sourced<'k> {
 /// Heat from start to first harvest.
 #[derive(Clone, Copy, Debug)]
 pub struct HeatNeed<'k> {
-    /// Degree-days.
+    /// Degree-days, of early to late cultivars.
     pub degree_days: Estimate,
-    /// How they are counted; `None` where they are days to maturity turned into heat: then it is the
-    /// daily mean between base and optimum.
+    /// From what they are counted.
+    pub from: Method,
+    /// Whether the sum is printed; else it is days to maturity turned into heat.
+    pub is_printed: bool,
+    /// How they are counted; `None` for what the daily mean has between base and optimum.
     pub counted: Option<HeatModel>,
     /// Temperature at which development begins.
     pub base_c: f64,
     /// Temperature from which it goes no faster.
     pub optimum_c: f64,
+    /// Heat of a day in the nursery, which is kept at the temperatures the crop grows best at.
+    pub nursery_day: f64,
     /// Days to maturity or the printed heat sum on which it rests.
     pub rests_on: &'k Citation,
 }
@@ -201,68 +208,78 @@ impl<'k> CropNeeds<'k> {
 
     fn heat_need(&self, policy: &Policy) -> Option<HeatNeed<'k>> {
         let get = |field| sourced(self.knowledge, self.crop, field);
-        let base = get("base_temp_c")?.value.likely.min(policy.base_most_c);
         let low = get("growth_opt_low_c")?.value.likely;
         let high = get("growth_opt_high_c")?.value.likely;
-        if let Some(printed) = get("gdd_to_maturity") {
-            // One printed sum is that of early varieties; late ones need as much more as their
-            // days to maturity are longer.
-            let longer = self
-                .maturity_days
-                .filter(|days| days.value.low > 0.0)
-                .map_or(1.0, |days| days.value.high / days.value.low);
-            let least = printed.value.low;
-            // A sum holds only with the base it was counted from: the one of the same source.
-            let own_base = self
-                .limits("gdd_base_c")
-                .iter()
-                .find(|row| row.citation.keys().eq(printed.citation.keys()))
-                .and_then(|row| row.range);
-            let base = own_base.map_or(base, |base| base.likely);
-            // Printed sums of vegetables with an upper limit are counted by the modified average
-            // (base and limit 50 and 86 F), those without by the simple one.
-            let upper = self.limit("gdd_upper_c").map(|limit| limit.value.likely);
-            let counted = upper.map_or(
-                HeatModel { curve: Curve::Average, base, cutoff: Cutoff::None },
-                |upper| HeatModel {
-                    curve: Curve::ModifiedAverage,
-                    base,
-                    cutoff: Cutoff::Horizontal(upper),
-                },
-            );
-            return Some(HeatNeed {
-                degree_days: Estimate::between(least, least * longer),
-                counted: Some(counted),
-                base_c: base,
-                optimum_c: upper.unwrap_or(high).max(high),
-                rests_on: printed.citation,
-            });
-        }
-        let days = self.maturity_days?;
-        if days.value.low > YEARS_TO_YIELD {
+        let usual = f64::midpoint(low, high);
+        if self.maturity_days.is_some_and(|days| days.value.low > YEARS_TO_YIELD) {
             return None;
         }
-        let usual = f64::midpoint(low, high);
+        if let Some(printed) = self.knowledge.heat_sum(self.crop) {
+            let upper = printed.upper_c.unwrap_or(f64::INFINITY);
+            let model = |curve| HeatModel {
+                curve,
+                base: printed.base_c,
+                cutoff: printed.upper_c.map_or(Cutoff::None, Cutoff::Horizontal),
+            };
+            return Some(HeatNeed {
+                degree_days: half_of_kind(self.kind, self.by_cultivars(printed)),
+                from: if printed.from_transplant { Method::Transplanted } else { Method::Sown },
+                is_printed: true,
+                counted: match printed.counting {
+                    // What lies between base and limit is also what the daily mean, held down to
+                    // the limit, has above the base.
+                    Counting::MeanHeld => None,
+                    Counting::Mean => {
+                        Some(HeatModel { cutoff: Cutoff::None, ..model(Curve::Average) })
+                    }
+                    Counting::ExtremesHeld => Some(model(Curve::Average)),
+                    Counting::Modified => Some(model(Curve::ModifiedAverage)),
+                    Counting::SineHeld => Some(model(Curve::SingleSine)),
+                },
+                base_c: printed.base_c,
+                optimum_c: printed.upper_c.unwrap_or(high).max(high),
+                nursery_day: (usual.min(upper) - printed.base_c).max(0.0),
+                rests_on: &printed.citation,
+            });
+        }
+        let base = get("base_temp_c")?.value.likely.min(policy.base_most_c);
+        let days = self.maturity_days?;
         Some(HeatNeed {
             degree_days: days.value.map(|days| days * (usual - base)),
+            from: self.counted_from,
+            is_printed: false,
             counted: None,
             base_c: base,
             optimum_c: high,
+            nursery_day: usual - base,
             rests_on: days.citation,
         })
     }
 
+    /// A printed sum for the cultivars from early to late. Trials are of a few of them: the others
+    /// need as much less or more as their days to maturity are shorter or longer.
+    fn by_cultivars(&self, printed: &HeatSum) -> Estimate {
+        let (sum, days) = (printed.degree_days, maturity(self.knowledge, self.crop, Kind::Plain));
+        let Some(days) = days.map(|days| days.value).filter(|days| days.low > 0.0) else {
+            return sum;
+        };
+        match printed.cultivars {
+            Cultivars::Early => Estimate::between(sum.low, sum.high * days.high / days.low),
+            Cultivars::Middle => {
+                let middle = sum.likely / days.likely;
+                sum.spanning(Estimate::between(middle * days.low, middle * days.high))
+            }
+        }
+    }
+
     /// Heat still needed after starting in a way: plants that are set out bring some weeks along,
-    /// seed takes some longer where the days are counted from plants.
+    /// seed takes some longer where the heat is counted from plants.
     #[must_use]
     pub fn heat_after(&self, policy: &Policy, method: Method) -> Option<Estimate> {
         let heat = self.heat?;
-        let a_day = self
-            .maturity_days
-            .map_or(1.0, |days| heat.degree_days.likely / days.value.likely.max(1.0));
-        let nursery = policy.nursery_days.map(|days| days * a_day);
+        let nursery = policy.nursery_days.map(|days| days * heat.nursery_day);
         let whole = heat.degree_days;
-        Some(match (self.counted_from, method) {
+        Some(match (heat.from, method) {
             (Method::Sown | Method::Volunteer, Method::Sown | Method::Volunteer)
             | (Method::Transplanted, Method::Transplanted) => whole,
             (Method::Transplanted, Method::Sown | Method::Volunteer) => whole + nursery,
@@ -276,17 +293,22 @@ impl<'k> CropNeeds<'k> {
     }
 }
 
-/// Days to maturity. Small-fruited kinds are the early half of the crop's range, large-fruited ones
-/// the late half.
+/// The part of the range from early to late that a kind takes: small-fruited kinds are the early
+/// half of the crop, large-fruited ones the late half.
+fn half_of_kind(kind: Kind, range: Estimate) -> Estimate {
+    let middle = f64::midpoint(range.low, range.high);
+    match kind {
+        Kind::SmallFruited => Estimate::between(range.low, middle),
+        Kind::LargeFruited => Estimate::between(middle, range.high),
+        Kind::Plain | Kind::ShortDay | Kind::Intermediate | Kind::LongDay => range,
+    }
+}
+
+/// Days to maturity of a kind.
 fn maturity(knowledge: &Knowledge, crop: CropId, kind: Kind) -> Option<Sourced<'_>> {
     let least = sourced(knowledge, crop, "days_to_maturity_min")?;
     let most = sourced(knowledge, crop, "days_to_maturity_max").unwrap_or(least);
     let (low, high) = (least.value.low, most.value.high.max(least.value.low));
-    let middle = f64::midpoint(low, high);
-    let (low, high) = match kind {
-        Kind::SmallFruited => (low, middle),
-        Kind::LargeFruited => (middle, high),
-        Kind::Plain | Kind::ShortDay | Kind::Intermediate | Kind::LongDay => (low, high),
-    };
-    Some(Sourced { value: Estimate::between(low, high), citation: least.citation })
+    let value = half_of_kind(kind, Estimate::between(low, high));
+    Some(Sourced { value, citation: least.citation })
 }

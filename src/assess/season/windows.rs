@@ -6,6 +6,7 @@
 use super::course::CropYear;
 use super::hazards::{HazardEffect, HazardKind};
 use super::kind::Kind;
+use super::limits;
 use super::needs::CropNeeds;
 use super::yields::season_yield;
 use crate::climate::Climate;
@@ -91,14 +92,16 @@ pub fn windows(
         .collect();
     let possible: Vec<Option<Shut>> =
         starts.iter().map(|(obstacle, _)| obstacle.map(Shut::Hazard)).collect();
-    // A tender crop has the warm half of the year only, so what grows twice as slowly is worth half;
-    // a hardy one stands through the winter and may take its time. The best of the year among the
-    // days that nothing forbids sets the measure.
+    // A tender crop has the warm half of the year only, so what takes twice the days printed for it is
+    // worth half; a hardy one stands through the winter and may take its time. The best of the year
+    // among the days that nothing forbids sets the measure.
     let open =
         || starts.iter().filter(|(obstacle, _)| obstacle.is_none()).filter_map(|(_, fit)| *fit);
     let quickest = open().filter_map(|(_, days)| days).fold(f64::INFINITY, f64::min);
+    // Quicker than printed is no gain: the crop of high summer is not the better for it.
+    let quick = limits::usual_days(&year).map_or(quickest, |usual| quickest.max(usual.low));
     let worth = |(fit, days): (f64, Option<f64>)| match days {
-        Some(days) if needs.is_tender => fit * (quickest / days).min(1.0),
+        Some(days) if needs.is_tender => fit * (quick / days).min(1.0),
         Some(_) | None => fit,
     };
     let best = open().map(worth).fold(0.0, f64::max);

@@ -54,6 +54,10 @@ mod treatment_out_of_season;
 mod untried_legumes;
 mod volunteer_in_rest;
 
+pub(super) use crop_share::Shares;
+pub(super) use records_incomplete::Gaps;
+pub(super) use untried_legumes::Legumes;
+
 use super::{Context, Judged, Rule};
 use crate::assess::{Confidence, Evidence};
 use crate::estimate::Estimate;

@@ -1,8 +1,11 @@
+use std::cmp::Ordering;
+
 use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Whole};
-use crate::knowledge::Role;
-use crate::records::Amount;
+use crate::knowledge::{Knowledge, Role};
+use crate::records::{Amendment, Amount, Garden, Planting};
+use crate::season::Date;
 
 rule! {
     /// # Statement
@@ -39,49 +42,83 @@ impl Rule for RecordsIncomplete {
     }
 
     fn judge_garden(&self, whole: &Whole<'_>) -> Vec<Finding> {
-        let made: Vec<_> = whole
-            .garden
-            .plantings
-            .iter()
-            .filter(|one| !one.is_volunteer() && one.stood.start <= whole.today)
-            .collect();
-        let crops = &whole.knowledge.crops;
-        let count = |is: &dyn Fn(&crate::records::Planting) -> bool| {
-            made.iter().filter(|one| is(one)).count()
-        };
-        let variety = count(&|one| {
-            one.variety.is_empty() && !matches!(crops[one.crop].role, Role::Cover | Role::Fungus)
-        });
-        let method = count(&|one| one.method.is_none());
-        let residue = count(&|one| {
-            one.residue.is_none() && one.stood.end.is_some_and(|end| end <= whole.today)
-        });
-        let amount =
-            whole.garden.amendments.iter().filter(|one| one.amount == Amount::Unknown).count();
-        if variety + method + residue + amount == 0 {
+        let gaps = &whole.sums.gaps;
+        if gaps.variety + gaps.method + gaps.residue + gaps.amount == 0 {
             return Vec::new();
         }
-        let first = made.iter().find(|one| {
-            one.variety.is_empty() && !matches!(crops[one.crop].role, Role::Cover | Role::Fungus)
-                || one.method.is_none()
-                || one.residue.is_none() && one.stood.end.is_some()
-        });
-        let load = whole.garden.amendments.iter().find(|one| one.amount == Amount::Unknown);
-        let evidence = load
-            .map(Evidence::amendment)
-            .into_iter()
-            .chain(first.map(|one| Evidence::planting(one)));
+        let load = gaps.load.as_ref().map(Evidence::amendment);
+        let evidence = load.into_iter().chain(gaps.first.as_ref().map(Evidence::planting));
         let claim = FindingClaim::RecordsIncomplete {
-            plantings: made.len(),
-            variety,
-            method,
-            residue,
-            amount,
+            plantings: gaps.plantings,
+            variety: gaps.variety,
+            method: gaps.method,
+            residue: gaps.residue,
+            amount: gaps.amount,
         };
         vec![
             Finding::of_garden(&Self::CARD, whole.today, claim)
-                .sure(if amount > 0 { Confidence::High } else { Confidence::Low })
+                .sure(if gaps.amount > 0 { Confidence::High } else { Confidence::Low })
                 .resting_on(evidence),
         ]
+    }
+}
+
+/// What is missing from the garden's records, counted bed by bed.
+#[derive(Debug, Default)]
+pub(in crate::audit) struct Gaps {
+    plantings: usize,
+    variety: usize,
+    method: usize,
+    residue: usize,
+    amount: usize,
+    /// The first planting that lacks something.
+    first: Option<Planting>,
+    /// The first load without an amount.
+    load: Option<Amendment>,
+}
+
+impl Gaps {
+    /// Takes in the records of some beds.
+    pub(in crate::audit) fn take(&mut self, knowledge: &Knowledge, garden: &Garden, today: Date) {
+        let made =
+            garden.plantings.iter().filter(|one| !one.is_volunteer() && one.stood.start <= today);
+        for one in made {
+            let role = knowledge.crops[one.crop].role;
+            let variety = one.variety.is_empty() && !matches!(role, Role::Cover | Role::Fungus);
+            let method = one.method.is_none();
+            let residue = one.residue.is_none() && one.stood.end.is_some_and(|end| end <= today);
+            self.plantings += 1;
+            self.variety += usize::from(variety);
+            self.method += usize::from(method);
+            self.residue += usize::from(residue);
+            if variety || method || one.residue.is_none() && one.stood.end.is_some() {
+                keep_first(&mut self.first, one, Planting::in_order);
+            }
+        }
+        for load in garden.amendments.iter().filter(|one| one.amount == Amount::Unknown) {
+            self.amount += 1;
+            keep_first(&mut self.load, load, Amendment::in_order);
+        }
+    }
+
+    /// Takes in what was counted elsewhere.
+    pub(in crate::audit) fn join(&mut self, other: &Self) {
+        self.plantings += other.plantings;
+        self.variety += other.variety;
+        self.method += other.method;
+        self.residue += other.residue;
+        self.amount += other.amount;
+        if let Some(first) = &other.first {
+            keep_first(&mut self.first, first, Planting::in_order);
+        }
+        if let Some(load) = &other.load {
+            keep_first(&mut self.load, load, Amendment::in_order);
+        }
+    }
+}
+
+fn keep_first<R: Clone>(kept: &mut Option<R>, one: &R, order: fn(&R, &R) -> Ordering) {
+    if kept.as_ref().is_none_or(|kept| order(one, kept) == Ordering::Less) {
+        *kept = Some(one.clone());
     }
 }

@@ -1,6 +1,7 @@
 use crate::assess::Evidence;
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::spacing::Spacing;
 
 rule! {
     /// # Statement
@@ -38,8 +39,8 @@ impl Rule for TooManyPlants {
             else {
                 continue;
             };
-            let ground = planting.area.unwrap_or_else(|| context.bed.area()).0;
-            let room = ground / (rows.0 / 100.0 * within.0 / 100.0);
+            let ground = planting.area.unwrap_or_else(|| context.bed.area());
+            let room = Spacing::in_rows(rows, within).plants_on(ground);
             if (plants as f64) <= room * context.policy.crowding {
                 continue;
             }

@@ -1,9 +1,14 @@
+use std::collections::BTreeMap;
+
 use crate::assess::{Confidence, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Whole};
 use crate::climate::Climate;
+use crate::knowledge::Knowledge;
 use crate::knowledge::{CropId, Role};
-use crate::season::add_years;
+use crate::policy::Policy;
+use crate::records::{Garden, Planting};
+use crate::season::{Date, add_years};
 
 rule! {
     /// # Statement
@@ -43,17 +48,10 @@ impl Rule for UntriedLegumes {
         let Some(climate) = Climate::of(whole.garden) else { return Vec::new() };
         let since = add_years(whole.today, -whole.policy.legume_years);
         let crops = &whole.knowledge.crops;
-        let old = whole.garden.plantings.first().is_some_and(|one| one.stood.start <= since);
-        let mut grown: Vec<CropId> = whole
-            .garden
-            .plantings
-            .iter()
-            .filter(|one| one.stood.start >= since && one.stood.start <= whole.today)
-            .filter(|one| crops[one.crop].is_legume() && !one.is_volunteer())
-            .map(|one| one.crop)
-            .collect();
-        grown.sort_unstable();
-        grown.dedup();
+        let Legumes { first, grown: stood } = &whole.sums.legumes;
+        let old = first.is_some_and(|first| first <= since);
+        let grown: Vec<CropId> =
+            stood.iter().filter(|(_, stood)| stood.lately).map(|(crop, _)| *crop).collect();
         if !old || grown.len() >= whole.policy.legume_kinds {
             return Vec::new();
         }
@@ -79,13 +77,80 @@ impl Rule for UntriedLegumes {
         if untried.is_empty() {
             return Vec::new();
         }
-        let records = whole.garden.plantings.iter().rev().filter(|one| grown.contains(&one.crop));
-        let records: Vec<_> = records.take(3).map(Evidence::planting).collect();
+        let mut latest: Vec<&Planting> =
+            grown.iter().filter_map(|crop| stood.get(crop)).flat_map(|one| &one.latest).collect();
+        latest.sort_by(|a, b| b.in_order(a));
+        let records: Vec<_> = latest.into_iter().take(TOLD).map(Evidence::planting).collect();
         let claim = FindingClaim::UntriedLegumes { grown, untried };
         vec![
             Finding::of_garden(&Self::CARD, whole.today, claim)
                 .sure(Confidence::Moderate)
                 .resting_on(records),
         ]
+    }
+}
+
+/// Plantings of legumes that the finding names.
+const TOLD: usize = 3;
+
+/// The legumes of the garden, gathered bed by bed.
+#[derive(Debug, Default)]
+pub(in crate::audit) struct Legumes {
+    /// The first planting of any kind.
+    first: Option<Date>,
+    grown: BTreeMap<CropId, Stood>,
+}
+
+/// One kind of legume.
+#[derive(Debug, Default)]
+struct Stood {
+    /// Whether somebody grew it in the last years.
+    lately: bool,
+    /// Its latest plantings, the latest first.
+    latest: Vec<Planting>,
+}
+
+impl Legumes {
+    /// Takes in the records of some beds.
+    pub(in crate::audit) fn take(
+        &mut self,
+        knowledge: &Knowledge,
+        policy: &Policy,
+        garden: &Garden,
+        today: Date,
+    ) {
+        let since = add_years(today, -policy.legume_years);
+        for one in &garden.plantings {
+            let start = one.stood.start;
+            self.first = self.first.into_iter().chain([start]).min();
+            if !knowledge.crops[one.crop].is_legume() {
+                continue;
+            }
+            let stood = self.grown.entry(one.crop).or_default();
+            stood.lately |= !one.is_volunteer() && start >= since && start <= today;
+            stood.keep(one);
+        }
+    }
+
+    /// Takes in what was gathered elsewhere.
+    pub(in crate::audit) fn join(&mut self, other: Self) {
+        self.first = self.first.into_iter().chain(other.first).min();
+        for (crop, more) in other.grown {
+            let stood = self.grown.entry(crop).or_default();
+            stood.lately |= more.lately;
+            for one in &more.latest {
+                stood.keep(one);
+            }
+        }
+    }
+}
+
+impl Stood {
+    fn keep(&mut self, one: &Planting) {
+        let at = self.latest.partition_point(|kept| kept.in_order(one).is_ge());
+        if at < TOLD {
+            self.latest.insert(at, one.clone());
+            self.latest.truncate(TOLD);
+        }
     }
 }

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::audit::{Audit, Severity, audit, catalogue, proofs};
+use crate::audit::{Audit, audit, audit_in_brief, catalogue, proofs};
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
@@ -70,6 +70,10 @@ pub(in crate::cli) fn run(session: &Session, args: &AuditArgs) -> Result<Outcome
             Ok(StreamedResult::Audit(json::streamed_audit(phrases, &found, most, args.reasons)))
         });
     }
+    let whole = args.all || args.reasons || args.evidence.is_some() || session.json;
+    if !whole {
+        return brief(session, args.most);
+    }
     let garden = session.load()?;
     let found = audit(session.knowledge(), &session.policy, &garden, session.today);
     if let Some(folder) = &args.evidence {
@@ -80,8 +84,23 @@ pub(in crate::cli) fn run(session: &Session, args: &AuditArgs) -> Result<Outcome
         || audit_page(session.phrases(), &found, most, args.reasons),
         || serde_json::json!(json::audit(phrases, &found)),
     )?;
-    let severe = found.findings.iter().any(|finding| finding.severity == Severity::Severe);
-    Ok(if severe { Outcome::Findings } else { Outcome::Done })
+    Ok(outcome(&found))
+}
+
+/// The worst findings, in the short form: a garden of any size is read bed by bed.
+fn brief(session: &Session, most: usize) -> Result<Outcome, CliError> {
+    let knowledge = session.knowledge();
+    let (shared, beds) = session.store()?.into_beds(knowledge)?;
+    let found = audit_in_brief(knowledge, &session.policy, &shared, &beds, session.today, most)?;
+    session.print(
+        || audit_page(session.phrases(), &found, most, false),
+        || serde_json::json!(json::audit(Phrases::new(knowledge), &found)),
+    )?;
+    Ok(outcome(&found))
+}
+
+fn outcome(found: &Audit) -> Outcome {
+    if found.counts.severe > 0 { Outcome::Findings } else { Outcome::Done }
 }
 
 fn cards(session: &Session, name: Option<&str>) -> Result<Outcome, CliError> {

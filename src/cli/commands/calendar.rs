@@ -8,7 +8,7 @@ use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::plan::{PlanAsk, Task, tasks};
 use crate::render::{Event, calendar_text};
-use crate::view::{Phrases, calendar_csv, calendar_page, json, task_words};
+use crate::view::{Phrases, calendar_csv, calendar_page, json, plants_words, task_words};
 
 /// List by week what a plan asks for, or write it as a calendar file or CSV
 ///
@@ -49,7 +49,8 @@ pub(in crate::cli) fn run(session: &Session, args: &CalendarArgs) -> Result<Outc
     let tasks = tasks(session.knowledge(), &plan);
     if let Some(path) = &args.ics {
         let name = garden.site.as_ref().map_or("garden", |site| &site.name).to_owned();
-        let Some(text) = calendar_text(&events(phrases, &tasks, &name), session.today) else {
+        let Some(text) = calendar_text(&events(session.phrases(), &tasks, &name), session.today)
+        else {
             return Err(CliError::input(
                 "the plan asks for nothing, and a calendar cannot be empty",
             ));
@@ -72,6 +73,7 @@ fn events(phrases: Phrases<'_>, tasks: &[Task], garden: &str) -> Vec<Event> {
         .map(|character| if character.is_ascii_alphanumeric() { character } else { '-' })
         .collect::<String>()
         .to_ascii_lowercase();
+    let units = phrases.units;
     tasks
         .iter()
         .map(|task| {
@@ -82,7 +84,7 @@ fn events(phrases: Phrases<'_>, tasks: &[Task], garden: &str) -> Vec<Event> {
                 from: task.from,
                 to: task.to,
                 summary: format!("{place}: {words}"),
-                description: String::new(),
+                description: plants_words(units, task).unwrap_or_default(),
                 category: task.kind.word().to_owned(),
             }
         })

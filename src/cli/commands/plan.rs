@@ -7,7 +7,7 @@ use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::plan::solve::{Progress, Stage};
-use crate::plan::{GardenPlan, Kept, Lost, PlanAsk, garden_plan};
+use crate::plan::{GardenPlan, Goal, GoalKind, Kept, Lost, PlanAsk, Stays, garden_plan};
 use crate::records::Garden;
 use crate::view::{Phrases, compare_page, json, plan_csv, plan_page};
 
@@ -20,6 +20,8 @@ use crate::view::{Phrases, compare_page, json, plan_csv, plan_page};
 #[derive(Debug, clap::Args)]
 #[command(
     after_help = "Examples:\n  breakcrop plan --months 12\n  breakcrop plan --write plan.csv\n  \
+breakcrop plan --months 24 --hours-a-week 3 --legumes 25\n  \
+breakcrop plan --months 24 --stays M2=2027-10-01\n  \
 breakcrop plan --keep plan.csv --lost L3=white_rot"
 )]
 pub(in crate::cli) struct PlanArgs {
@@ -43,9 +45,21 @@ pub(in crate::cli) struct MadeArgs {
     /// Keep the plantings of this file and plan the rest (columns as in plantings.csv)
     #[arg(long, value_name = "FILE")]
     keep: Option<PathBuf>,
+    /// What stands in a bed stays until a day, peppers over the winter say: BED=DAY, again for each bed
+    #[arg(long, value_name = "BED=DAY")]
+    stays: Vec<String>,
     /// What if a bed were lost to a disease: BED=DISEASE, again for each bed
     #[arg(long, value_name = "BED=DISEASE")]
     lost: Vec<String>,
+    /// Hours a week there are for the beds; the plan keeps within them, or says where it cannot
+    #[arg(long, value_name = "HOURS", value_parser = hours)]
+    hours_a_week: Option<f64>,
+    /// Percent of the ground and time that should be under crops
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u8).range(1..=100))]
+    covered: Option<u8>,
+    /// Percent of the ground and time that should be under legumes
+    #[arg(long, value_name = "PERCENT", value_parser = clap::value_parser!(u8).range(1..=100))]
+    legumes: Option<u8>,
     /// Another seed may find another plan
     #[arg(long, value_name = "N", default_value_t = 1)]
     seed: u64,
@@ -86,6 +100,12 @@ pub(in crate::cli) fn run(session: &Session, args: &PlanArgs) -> Result<Outcome,
     )
 }
 
+fn hours(text: &str) -> Result<f64, String> {
+    let wrong = || "write hours as a number above 0, like 2.5".to_owned();
+    let hours: f64 = text.parse().map_err(|_| wrong())?;
+    if hours.is_finite() && hours > 0.0 { Ok(hours) } else { Err(wrong()) }
+}
+
 /// Makes the plan that the arguments ask for.
 pub(in crate::cli) fn made(
     session: &Session,
@@ -98,6 +118,15 @@ pub(in crate::cli) fn made(
     }
     for lost in &args.lost {
         ask.lost.push(lost_bed(session, garden, lost)?);
+    }
+    for stays in &args.stays {
+        ask.stays.push(staying(garden, stays)?);
+    }
+    ask.hours_a_week = args.hours_a_week;
+    for (kind, percent) in [(GoalKind::Covered, args.covered), (GoalKind::Legumes, args.legumes)] {
+        if let Some(percent) = percent {
+            ask.goals.push(Goal { kind, share: f64::from(percent) / 100.0 });
+        }
     }
     let plan = planned(session, garden, &ask)?;
     Ok((ask, plan))
@@ -154,6 +183,16 @@ pub(in crate::cli) fn kept(
     Kept::read(session.knowledge(), garden, &name, &text)
         .map(|kept| kept.plantings)
         .map_err(|problems| CliError::plan_file(problems.list))
+}
+
+fn staying(garden: &Garden, written: &str) -> Result<Stays, CliError> {
+    let hint = "write BED=DAY, like M2=2027-10-01";
+    let Some((bed, day)) = written.rsplit_once('=') else {
+        return Err(CliError::input(format!("\"{written}\" names no day")).hint(hint));
+    };
+    let until = crate::season::iso_day(day)
+        .ok_or_else(|| CliError::input(format!("\"{day}\" is no day")).hint(hint))?;
+    Ok(Stays { place: Session::place(garden, bed)?, until })
 }
 
 fn lost_bed(session: &Session, garden: &Garden, written: &str) -> Result<Lost, CliError> {

@@ -61,6 +61,7 @@ const LINKS: &[LinkOf] = &[
         ],
         "crop",
     ),
+    ("labour.csv", "crop", &[Crop], &["any", "cover_crop"], "crop"),
     ("yields_garden.csv", "crop", &[Crop], &["mixed_garden"], "crop"),
     (
         "sequence_rules.csv",
@@ -78,6 +79,7 @@ const LINKS: &[LinkOf] = &[
     ("pathogens.csv", "host_range_families", &[Family], &[], "family"),
     ("thermal_germination.csv", "crop", &[Crop], &[], "crop"),
     ("emergence_days.csv", "crop", &[Crop], &[], "crop"),
+    ("heat_sums.csv", "crop", &[Crop], &[], "crop"),
 ];
 
 fn keys(book: &Book, target: Target) -> BTreeSet<&str> {

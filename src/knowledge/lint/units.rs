@@ -16,7 +16,6 @@ pub(super) const ENDINGS: &[Bounds] = &[
     ("_days", 0.0, 1500.0),
     ("days_to_maturity_min", 5.0, 1500.0),
     ("days_to_maturity_max", 5.0, 1500.0),
-    ("gdd_to_maturity", 50.0, 6000.0),
     ("growth_opt_low_c", -5.0, 45.0),
     ("growth_opt_high_c", -5.0, 45.0),
     ("_cm_min", 0.0, 1500.0),

@@ -94,7 +94,13 @@ pub(in crate::plan) fn choices(
             .courses
             .iter()
             .filter_map(|course| Some((course, course.start(slot)?)))
-            .filter(|(course, start)| course.is_cover || serves(shared, course.crop, on, start))
+            .filter(|(course, start)| {
+                if course.is_cover {
+                    place.serves(course.crop, slot) > 0.0
+                } else {
+                    serves(shared, course.crop, on, start)
+                }
+            })
             .collect();
         if open.is_empty() {
             continue;
@@ -282,7 +288,7 @@ fn offer(
             end,
             family: shared.family(course.crop),
             free_slots: shared.free_slots(course.crop),
-            own: own_worth(shared, place, course.crop, done - slot) * most,
+            own: own_worth(shared, place, course.crop, (slot, done)) * most,
             amounts: amounts(shared, place, course.crop, planted, harvest, most),
             fixed: false,
             trace: trace_of(shared, course.crop),
@@ -314,11 +320,19 @@ pub(super) fn trace_of(shared: Shared<'_>, crop: CropId) -> u16 {
     at.and_then(|at| u16::try_from(at + 1).ok()).unwrap_or(0)
 }
 
-/// What a stand is worth to the soil.
-fn own_worth(shared: Shared<'_>, place: &PlanPlace, crop: CropId, slots: u8) -> f64 {
+/// What a stand is worth to the soil: ground covered, and what a cover does for it, or what a legume
+/// leaves beside its harvest.
+fn own_worth(shared: Shared<'_>, place: &PlanPlace, crop: CropId, (slot, end): (u8, u8)) -> f64 {
     let policy = shared.policy;
-    let legume = if shared.knowledge.crops[crop].is_legume() { policy.plan_legume } else { 0.0 };
-    place.area.0 * (f64::from(slots) * policy.plan_cover + legume)
+    let is_cover = shared.knowledge.crops[crop].role == Role::Cover;
+    let more = if is_cover {
+        policy.plan_cover_serves * place.serves(crop, slot)
+    } else if shared.knowledge.crops[crop].is_legume() {
+        policy.plan_legume
+    } else {
+        0.0
+    };
+    place.area.0 * (f64::from(end - slot) * policy.plan_cover + more)
 }
 
 fn amounts(
@@ -366,7 +380,7 @@ fn keep(shared: Shared<'_>, place: &PlanPlace, planting: &Planting, made: &mut M
         end,
         family: shared.family(planting.crop),
         free_slots: shared.free_slots(planting.crop),
-        own: own_worth(shared, place, planting.crop, end - slot) * most,
+        own: own_worth(shared, place, planting.crop, (slot, end)) * most,
         amounts: amounts(shared, place, planting.crop, planted, harvest, most),
         fixed: true,
         trace: trace_of(shared, planting.crop),

@@ -2,16 +2,19 @@
 
 use std::collections::BTreeMap;
 
+use crate::advise::intersow::{Asked, intersow};
 use crate::assess::season::{Kind, days_from, season};
 use crate::climate::Climate;
-use crate::knowledge::{Knowledge, Role};
+use crate::knowledge::{CropId, Knowledge, Role};
 use crate::plan::half_months::HalfMonths;
-use crate::plan::outcome::Standing;
+use crate::plan::outcome::{Company, NoCompany, Standing};
 use crate::policy::Policy;
 use crate::records::{Garden, Place, Planting};
 use crate::season::{Date, add_days};
 use crate::state::nutrients::grown_by;
 use crate::units::SquareMetres;
+
+use super::covers::CoverAtHand;
 
 /// A place with the records that bear on it.
 #[derive(Clone, Debug)]
@@ -24,6 +27,20 @@ pub(in crate::plan) struct PlanPlace {
     pub(in crate::plan) free: u8,
     /// What stands, with its end.
     pub(in crate::plan) standing: Vec<Standing>,
+    /// Covers that may stand here.
+    pub(in crate::plan) covers: Vec<CoverAtHand>,
+    /// Legumes sown between what stands.
+    pub(in crate::plan) company: Vec<Company>,
+    /// Why there is none.
+    pub(in crate::plan) alone: Option<NoCompany>,
+}
+
+impl PlanPlace {
+    /// How well a cover serves if it is sown here in a half-month; 0 if it is none for it.
+    pub(in crate::plan) fn serves(&self, cover: CropId, slot: u8) -> f64 {
+        let known = self.covers.iter().find(|known| known.crop == cover);
+        known.map_or(0.0, |known| known.serves(slot))
+    }
 }
 
 /// Sections count as a bed's division if they take up most of it.
@@ -119,6 +136,9 @@ fn plan_place(
             continue;
         }
         let stays = ends.is_none_or(|ends| ends >= half_months.end());
+        let first = regrown(knowledge, policy, of_bed, planting, begin)
+            .filter(|regrown| ends.is_some_and(|ends| *regrown < ends))
+            .unwrap_or(first);
         standing.push(Standing {
             place: place.clone(),
             crop: planting.crop,
@@ -131,7 +151,36 @@ fn plan_place(
         free = free.max(ends.unwrap_or_else(|| half_months.end()));
     }
     let free = half_months.on_or_after(free);
-    PlanPlace { place, area, garden, free, standing }
+    PlanPlace {
+        place,
+        area,
+        garden,
+        free,
+        standing,
+        covers: Vec::new(),
+        company: Vec::new(),
+        alone: None,
+    }
+}
+
+/// First picking after the winter of what is decided to stay beyond it: some weeks after it grows
+/// again; `None` for what is cleared before, and for what never stops.
+fn regrown(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    garden: &Garden,
+    planting: &Planting,
+    begin: Date,
+) -> Option<Date> {
+    let ends = planting.stood.end?;
+    let asked = Asked {
+        crop: Some(planting.crop),
+        planted: Some(planting.stood.start),
+        ..Asked::default()
+    };
+    let stands = intersow(knowledge, policy, garden, &planting.place, begin, asked)?;
+    let grows = stands.regrowth.from?;
+    (grows < ends).then(|| add_days(grows, policy.plan_regrowth_days))
 }
 
 /// When what stands will be cleared, `None` for what stays for years; and its first harvest.

@@ -2,7 +2,7 @@
 
 use crate::knowledge::{CropId, Knowledge};
 use crate::plan::half_months::HalfMonths;
-use crate::plan::outcome::WishBy;
+use crate::plan::outcome::{WishBeyond, WishBy};
 use crate::records::{Garden, Season as WishSeason, Wish};
 use crate::season::Date;
 use crate::state::nutrients::typical_yield;
@@ -37,16 +37,28 @@ impl Occurrence {
     }
 }
 
-/// All wishes that come round within the half-months; crops wished away are in the second list.
+/// The wishes of a plan.
+#[derive(Clone, Debug, Default)]
+pub(in crate::plan) struct Wished {
+    /// Those that come round within the half-months, by their times.
+    pub(in crate::plan) wishes: Vec<Occurrence>,
+    /// Crops wished away.
+    pub(in crate::plan) unwanted: Vec<CropId>,
+    /// Those whose time the plan does not reach to its end.
+    pub(in crate::plan) beyond: Vec<WishBeyond>,
+}
+
+/// All wishes that come round within the half-months.
 pub(in crate::plan) fn occurrences(
     knowledge: &Knowledge,
     garden: &Garden,
     half_months: HalfMonths,
-) -> (Vec<Occurrence>, Vec<CropId>) {
+) -> Wished {
     let southern = garden.site.as_ref().is_some_and(|site| site.latitude < 0.0);
     let (begin, end) = (half_months.day(0), half_months.end());
     let mut found = Vec::new();
     let mut unwanted = Vec::new();
+    let mut beyond = Vec::new();
     for (at, wish) in garden.wishes.iter().enumerate() {
         let by = match (wish.mass, wish.area) {
             (Some(mass), _) if mass.0 > 0.0 => WishBy::Mass(mass),
@@ -68,11 +80,14 @@ pub(in crate::plan) fn occurrences(
             if middle >= begin && to <= end {
                 let crop = wish.crop;
                 found.push(Occurrence { wish: at, crop, from, to, by, wanted_m2, kg_m2 });
+            } else if from >= begin && from < end {
+                beyond.push(WishBeyond { crop: wish.crop, from, to });
             }
         }
     }
     found.sort_by_key(|occurrence| (occurrence.from, occurrence.to, occurrence.wish));
-    (found, unwanted)
+    beyond.sort_by_key(|beyond| (beyond.from, beyond.to, beyond.crop));
+    Wished { wishes: found, unwanted, beyond }
 }
 
 /// The time of a wish that begins in a year; without a month, the plan's years.

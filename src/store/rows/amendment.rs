@@ -1,13 +1,12 @@
 //! Amendments.
 
-use super::values::{day, optional_text, real, text};
+use super::values::{Entry, day, optional_text, real, text};
 use super::{BED, Columns, DAY, NOTE, Reading, SECTION, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::{Amendment, Amount};
 use crate::store::terms::Terms;
 use crate::units::{Centimetres, Kilograms, Litres, Percent};
-use rusqlite::types::Value;
 
 impl Stored for Amendment {
     const SQL: Columns = &[
@@ -24,11 +23,11 @@ impl Stored for Amendment {
         NOTE,
     ];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         let (mass, volume, depth) = match self.amount {
             Amount::Mass(mass) => (Some(mass.0), None, None),
             Amount::Volume(volume) => (None, Some(volume.0), None),

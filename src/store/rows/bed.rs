@@ -1,13 +1,12 @@
 //! Beds.
 
-use super::values::{number, optional_day, real, text};
+use super::values::{Entry, number, optional_day, real, text};
 use super::{BED, Columns, NOTE, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::{Bed, BedKind};
 use crate::store::terms::Terms;
 use crate::units::{Centimetres, Metres};
-use rusqlite::types::Value;
 
 impl Stored for Bed {
     const SQL: Columns = &[
@@ -22,11 +21,11 @@ impl Stored for Bed {
         NOTE,
     ];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         Ok(vec![
             terms.bed(&self.name)?,
             text(self.kind.word()),

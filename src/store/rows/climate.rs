@@ -1,13 +1,12 @@
 //! Normals by month.
 
-use super::values::{number, real};
+use super::values::{Entry, number, real};
 use super::{Columns, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::ClimateMonth;
 use crate::store::terms::Terms;
 use crate::units::{Celsius, Millimetres};
-use rusqlite::types::Value;
 
 impl Stored for ClimateMonth {
     const SQL: Columns = &[
@@ -18,13 +17,13 @@ impl Stored for ClimateMonth {
         ("tmin_sd_c", "REAL CHECK (tmin_sd_c >= 0)"),
     ];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         _terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         Ok(vec![
-            Value::Integer(i64::from(self.month)),
+            Entry::whole(i64::from(self.month)),
             number(self.tmin.0),
             number(self.tmax.0),
             real(self.rain.map(|rain| rain.0)),

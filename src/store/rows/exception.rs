@@ -1,12 +1,11 @@
 //! Exceptions from audit rules.
 
-use super::values::{day, text};
+use super::values::{Entry, day, text};
 use super::{Columns, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::Exception;
 use crate::store::terms::Terms;
-use rusqlite::types::Value;
 
 impl Stored for Exception {
     const SQL: Columns = &[
@@ -16,16 +15,16 @@ impl Stored for Exception {
         ("reason", "TEXT NOT NULL"),
     ];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         Ok(vec![
             text(&self.rule),
             match &self.bed {
                 Some(bed) => terms.bed(bed)?,
-                None => Value::Null,
+                None => Entry::NULL,
             },
             day(self.until),
             text(&self.reason),

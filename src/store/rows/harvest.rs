@@ -1,19 +1,22 @@
 //! Harvests.
 
-use super::values::{day, number, optional_text, text};
+use super::values::{Entry, day, number, optional_text, text};
 use super::{BED, CROP, Columns, DAY, NOTE, Reading, SECTION, Stored};
 use crate::knowledge::{CropId, Knowledge};
 use crate::origin::Origin;
 use crate::records::Harvest;
 use crate::store::terms::Terms;
 use crate::units::Kilograms;
-use rusqlite::types::Value;
 
 impl Stored for Harvest {
     const SQL: Columns =
         &[BED, SECTION, DAY, CROP, ("mass_kg", "REAL NOT NULL CHECK (mass_kg >= 0)"), NOTE];
 
-    fn values(&self, knowledge: &Knowledge, terms: &mut Terms<'_>) -> rusqlite::Result<Vec<Value>> {
+    fn values<'v>(
+        &'v self,
+        knowledge: &'v Knowledge,
+        terms: &mut Terms<'_>,
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         let key = |crop: CropId| &*knowledge.crops[crop].key;
         Ok(vec![
             terms.bed(&self.place.bed)?,

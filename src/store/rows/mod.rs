@@ -17,8 +17,7 @@ mod weather;
 mod wish;
 
 pub(super) use reading::Reading;
-
-use rusqlite::types::Value;
+pub(super) use values::{Entry, text};
 
 use super::terms::Terms;
 use crate::knowledge::Knowledge;
@@ -36,7 +35,11 @@ trait Stored: Sized {
     /// Its columns beside those that every record has.
     const SQL: Columns;
     /// The values of its row, in the order of the columns.
-    fn values(&self, knowledge: &Knowledge, terms: &mut Terms<'_>) -> rusqlite::Result<Vec<Value>>;
+    fn values<'v>(
+        &'v self,
+        knowledge: &'v Knowledge,
+        terms: &mut Terms<'_>,
+    ) -> rusqlite::Result<Vec<Entry<'v>>>;
     /// The record of a row.
     fn read(reading: &Reading<'_, '_>, origin: Origin) -> rusqlite::Result<Self>;
 }
@@ -66,11 +69,11 @@ pub(super) fn columns(kind: RecordKind) -> Columns {
 }
 
 /// The values of a record's row, in the order of [`columns`].
-pub(super) fn values(
-    record: &Record,
-    knowledge: &Knowledge,
+pub(super) fn values<'v>(
+    record: &'v Record,
+    knowledge: &'v Knowledge,
     terms: &mut Terms<'_>,
-) -> rusqlite::Result<Vec<Value>> {
+) -> rusqlite::Result<Vec<Entry<'v>>> {
     match record {
         Record::Site(record) => record.values(knowledge, terms),
         Record::Climate(record) => record.values(knowledge, terms),

@@ -1,12 +1,11 @@
 //! Observations.
 
-use super::values::{day, optional_text, text};
+use super::values::{Entry, day, optional_text, text};
 use super::{BED, Columns, DAY, NOTE, Reading, SECTION, Stored};
 use crate::knowledge::{CropId, Knowledge};
 use crate::origin::Origin;
 use crate::records::{Certainty, Extent, Observation, Seen};
 use crate::store::terms::Terms;
-use rusqlite::types::Value;
 
 impl Stored for Observation {
     const SQL: Columns = &[
@@ -22,13 +21,17 @@ impl Stored for Observation {
         NOTE,
     ];
 
-    fn values(&self, knowledge: &Knowledge, terms: &mut Terms<'_>) -> rusqlite::Result<Vec<Value>> {
+    fn values<'v>(
+        &'v self,
+        knowledge: &'v Knowledge,
+        terms: &mut Terms<'_>,
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         let key = |crop: CropId| &*knowledge.crops[crop].key;
         let (word, cause) = match &self.seen {
             Seen::Pathogen(_) => ("pathogen", terms.term(self.seen.key(knowledge))?),
             Seen::Disorder(key) => ("disorder", terms.term(key)?),
-            Seen::Unknown => ("unknown", Value::Null),
-            Seen::Healthy => ("healthy", Value::Null),
+            Seen::Unknown => ("unknown", Entry::NULL),
+            Seen::Healthy => ("healthy", Entry::NULL),
         };
         Ok(vec![
             terms.bed(&self.place.bed)?,
@@ -36,12 +39,12 @@ impl Stored for Observation {
             day(self.date),
             match self.crop {
                 Some(crop) => terms.term(key(crop))?,
-                None => Value::Null,
+                None => Entry::NULL,
             },
             text(word),
             cause,
             text(&self.symptom),
-            self.extent.map_or(Value::Null, |extent| Value::Text(extent_text(extent))),
+            self.extent.map_or(Entry::NULL, |extent| Entry::Text(extent_text(extent))),
             text(self.certainty.word()),
             text(&self.note),
         ])

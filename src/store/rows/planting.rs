@@ -1,6 +1,6 @@
 //! Plantings.
 
-use super::values::{day, optional_day, optional_text, real, text};
+use super::values::{Entry, day, optional_day, optional_text, real, text};
 use super::{BED, CROP, Columns, NOTE, Reading, SECTION, Stored};
 use crate::knowledge::{CropId, Knowledge};
 use crate::origin::Origin;
@@ -8,7 +8,6 @@ use crate::records::{Method, Planting, Residue};
 use crate::season::Interval;
 use crate::store::terms::Terms;
 use crate::units::{Centimetres, SquareMetres};
-use rusqlite::types::Value;
 
 impl Stored for Planting {
     const SQL: Columns = &[
@@ -29,7 +28,11 @@ impl Stored for Planting {
         NOTE,
     ];
 
-    fn values(&self, knowledge: &Knowledge, terms: &mut Terms<'_>) -> rusqlite::Result<Vec<Value>> {
+    fn values<'v>(
+        &'v self,
+        knowledge: &'v Knowledge,
+        terms: &mut Terms<'_>,
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         let key = |crop: CropId| &*knowledge.crops[crop].key;
         Ok(vec![
             terms.bed(&self.place.bed)?,
@@ -41,7 +44,7 @@ impl Stored for Planting {
             optional_text(self.method.map(Method::word)),
             day(self.stood.start),
             optional_day(self.stood.end),
-            self.plants.map_or(Value::Null, Value::Integer),
+            self.plants.map_or(Entry::NULL, Entry::whole),
             real(self.area.map(|area| area.0)),
             real(self.row_spacing.map(|spacing| spacing.0)),
             real(self.plant_spacing.map(|spacing| spacing.0)),

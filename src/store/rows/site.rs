@@ -1,13 +1,12 @@
 //! The site.
 
-use super::values::{number, real, text};
+use super::values::{Entry, number, real, text};
 use super::{Columns, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::{FrostDay, Site};
 use crate::store::terms::Terms;
 use crate::units::Metres;
-use rusqlite::types::Value;
 
 impl Stored for Site {
     const SQL: Columns = &[
@@ -19,11 +18,11 @@ impl Stored for Site {
         ("first_frost", "TEXT"),
     ];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         _terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         Ok(vec![
             text(&self.name),
             number(self.latitude),
@@ -47,11 +46,11 @@ impl Stored for Site {
     }
 }
 
-fn frost(value: FrostDay) -> Value {
+fn frost(value: FrostDay) -> Entry<'static> {
     match value {
-        FrostDay::Unknown => Value::Null,
+        FrostDay::Unknown => Entry::NULL,
         FrostDay::NoneInMostYears => text("none"),
-        FrostDay::On(month, day) => Value::Text(format!("{month:02}-{day:02}")),
+        FrostDay::On(month, day) => Entry::Text(format!("{month:02}-{day:02}")),
     }
 }
 

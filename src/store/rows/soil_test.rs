@@ -1,13 +1,12 @@
 //! Soil tests.
 
-use super::values::{day, optional_text, real, text};
+use super::values::{Entry, day, optional_text, real, text};
 use super::{BED, Columns, DAY, NOTE, Reading, SECTION, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::SoilTest;
 use crate::store::terms::Terms;
 use crate::units::{Percent, Ppm};
-use rusqlite::types::Value;
 
 impl Stored for SoilTest {
     const SQL: Columns = &[
@@ -23,11 +22,11 @@ impl Stored for SoilTest {
         NOTE,
     ];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         Ok(vec![
             terms.bed(&self.place.bed)?,
             optional_text(self.place.section.as_deref()),

@@ -1,13 +1,12 @@
 //! Treatments.
 
-use super::values::{day, optional_day, optional_text, text};
+use super::values::{Entry, day, optional_day, optional_text, text};
 use super::{BED, Columns, NOTE, Reading, SECTION, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::{Practice, Treatment};
 use crate::season::Interval;
 use crate::store::terms::Terms;
-use rusqlite::types::Value;
 
 impl Stored for Treatment {
     const SQL: Columns = &[
@@ -19,11 +18,11 @@ impl Stored for Treatment {
         NOTE,
     ];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         Ok(vec![
             terms.bed(&self.place.bed)?,
             optional_text(self.place.section.as_deref()),

@@ -1,23 +1,22 @@
 //! Weather by day.
 
-use super::values::{day, number, real};
+use super::values::{Entry, day, number, real};
 use super::{Columns, DAY, Reading, Stored};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::WeatherDay;
 use crate::store::terms::Terms;
 use crate::units::{Celsius, Millimetres};
-use rusqlite::types::Value;
 
 impl Stored for WeatherDay {
     const SQL: Columns =
         &[DAY, ("tmin_c", "REAL NOT NULL"), ("tmax_c", "REAL NOT NULL"), ("rain_mm", "REAL")];
 
-    fn values(
-        &self,
-        _knowledge: &Knowledge,
+    fn values<'v>(
+        &'v self,
+        _knowledge: &'v Knowledge,
         _terms: &mut Terms<'_>,
-    ) -> rusqlite::Result<Vec<Value>> {
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         Ok(vec![
             day(self.date),
             number(self.tmin.0),

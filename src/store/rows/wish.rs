@@ -1,25 +1,28 @@
 //! Wishes.
 
-use super::values::{real, text};
+use super::values::{Entry, real, text};
 use super::{CROP, Columns, NOTE, Reading, Stored};
 use crate::knowledge::{CropId, Knowledge};
 use crate::origin::Origin;
 use crate::records::{Season, Wish};
 use crate::store::terms::Terms;
 use crate::units::{Kilograms, SquareMetres};
-use rusqlite::types::Value;
 
 impl Stored for Wish {
     const SQL: Columns =
         &[CROP, ("mass_kg", "REAL"), ("area_m2", "REAL"), ("month", "TEXT NOT NULL"), NOTE];
 
-    fn values(&self, knowledge: &Knowledge, terms: &mut Terms<'_>) -> rusqlite::Result<Vec<Value>> {
+    fn values<'v>(
+        &'v self,
+        knowledge: &'v Knowledge,
+        terms: &mut Terms<'_>,
+    ) -> rusqlite::Result<Vec<Entry<'v>>> {
         let key = |crop: CropId| &*knowledge.crops[crop].key;
         Ok(vec![
             terms.term(key(self.crop))?,
             real(self.mass.map(|mass| mass.0)),
             real(self.area.map(|area| area.0)),
-            Value::Text(self.season.word()),
+            Entry::Text(self.season.word()),
             text(&self.note),
         ])
     }

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::super::phrase::Phrases;
 use super::FORMAT;
+use crate::estimate::Estimate;
 use crate::plan::Task;
 use crate::season::Date;
 
@@ -22,6 +23,10 @@ pub struct TaskJson {
     pub section: Option<String>,
     /// Crop key.
     pub crop: String,
+    /// Area of what is sown or set out; null for other tasks and where no spacing is printed.
+    pub area_m2: Option<f64>,
+    /// Plants for it, at the widest and the closest printed spacing.
+    pub plants: Option<Estimate>,
     /// Name that stays the same when the plan is made anew.
     pub key: String,
 }
@@ -53,6 +58,8 @@ pub fn calendar(phrases: Phrases<'_>, tasks: &[Task]) -> CalendarJson {
                     .and_then(|place| place.section.as_deref())
                     .map(str::to_owned),
                 crop: phrases.knowledge.crops[task.crop].key.to_string(),
+                area_m2: task.plants.map(|(area, _)| area.0),
+                plants: task.plants.map(|(_, plants)| plants),
                 key: task.key.clone(),
             })
             .collect(),

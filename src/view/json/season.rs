@@ -25,6 +25,15 @@ pub struct ReachedJson {
     pub late: Option<Date>,
 }
 
+/// How much of good seed grows.
+#[derive(Clone, Copy, Debug, Serialize)]
+pub struct SeedlingsJson {
+    /// Temperature of the bed on the day.
+    pub soil_c: f64,
+    /// Share that grows into normal seedlings, 0 to 1.
+    pub share: f64,
+}
+
 /// A planting window.
 #[derive(Clone, Debug, Serialize)]
 pub struct WindowJson {
@@ -100,6 +109,8 @@ pub struct SeasonJson {
     pub possible_windows: Vec<WindowJson>,
     /// Emergence of what is sown.
     pub emergence: ReachedJson,
+    /// How much of what is sown grows; null where no trial counted.
+    pub seedlings: Option<SeedlingsJson>,
     /// First harvest.
     pub first_harvest: ReachedJson,
     /// Last harvest.
@@ -169,6 +180,9 @@ pub fn season(
         good_windows: windows.good.iter().map(window).collect(),
         possible_windows: windows.possible.iter().map(window).collect(),
         emergence: reached(answer.course.emergence),
+        seedlings: answer
+            .seedlings
+            .map(|seedlings| SeedlingsJson { soil_c: seedlings.soil_c, share: seedlings.share }),
         first_harvest: reached(answer.course.first_harvest),
         last_harvest: answer.course.last_harvest,
         ended_by_cold: answer.course.ended_by_cold,
@@ -176,7 +190,7 @@ pub fn season(
             degree_days: heat.degree_days,
             base_c: heat.base_c,
             optimum_c: heat.optimum_c,
-            printed: heat.counted.is_some(),
+            printed: heat.is_printed,
             sources: sources(heat.rests_on),
         }),
         last_frost: frost(frosts.last, answer.on),

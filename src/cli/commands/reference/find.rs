@@ -28,7 +28,7 @@ pub(super) fn one(session: &Session, name: &str, dot: bool) -> Result<Outcome, C
     }
     if !found.is_empty() {
         return session.print(
-            || found_page(phrases, &found),
+            || found_page(session.phrases(), &found),
             || match found.as_slice() {
                 [only] => json::reference::found(phrases, only),
                 several => serde_json::json!(
