@@ -78,6 +78,10 @@ policy! {
     /// Factor by which a season of a susceptible host multiplies a small dose; it levels off at
     /// the ceiling.
     host_season_factor: Estimate = range(1.5, 4.0, 10.0);
+    /// The same factor for nematodes, from their number before planting to that at harvest: 2.5 to
+    /// 3.6 where a field of tomato was full of them, over a thousand at the lowest densities of
+    /// trials with tomato and eggplant (Di Vito 1991); between them the geometric mean.
+    nematode_season_factor: Estimate = range(2.5, 50.0, 1000.0);
     /// Factor for a season of a symptomless carrier: it keeps the pathogen and may raise it.
     carrier_season_factor: Estimate = range(0.9, 1.2, 2.0);
     /// Factor for a season of a poor host: between decay and standing still.
@@ -659,14 +663,14 @@ policy! {
     /// Factor by which a season lets a soil-borne disease show itself more or less than the dose says:
     /// in nine of ten seasons within these ends.
     season_of_disease: Estimate = range(0.2, 1.0, 3.0);
-    /// Sick plantings that a forecast counts as known before a garden's first record ...
-    plantings_known_sick: f64 = 0.5;
-    /// ... and healthy ones: one soil-borne disease in five crops looked at, worth two or three plantings,
-    /// so that a year of records outweighs it.
-    plantings_known_healthy: f64 = 2.0;
-    /// Plantings of a bed looked at without a new disease after which one is half as likely: most of
-    /// what a bed holds shows within a few host crops.
-    new_disease_halves_after: f64 = 4.0;
+    /// Plantings of its hosts that the first guess of how many beds hold a disease is worth: districts
+    /// part in what surveys found of one disease as if theirs were worth three (bacterial wilt in 35
+    /// to 99 percent of fields) to twenty (garlic white rot in 21 to 53 percent of plants). The guess
+    /// itself is the presumed background.
+    plantings_known: f64 = 10.0;
+    /// Years over which looks at a bed that found nothing lose two thirds of their weight: soil,
+    /// plants and water carry diseases in, and nobody has printed how often for gardens.
+    clean_looks_fade_years: f64 = 10.0;
     /// Share of its time in the bed after which a healthy look says that the crop stayed healthy;
     /// wilts and rots show late.
     healthy_look_share: f64 = 0.5;

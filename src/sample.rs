@@ -81,6 +81,47 @@ pub fn parted_by_chance(one: (usize, usize), other: (usize, usize)) -> f64 {
         .min(1.0)
 }
 
+/// How far two figures of each case go up and down together: Spearman's rank correlation (1904), -1
+/// to 1, equal figures sharing their rank; `None` for fewer than three or where one never changes.
+///
+/// ```
+/// use breakcrop::sample::rank_correlation;
+/// let together = rank_correlation(&[(1.0, 10.0), (2.0, 100.0), (3.0, 1000.0)]);
+/// assert!((together.expect("three") - 1.0).abs() < 1e-12);
+/// ```
+#[must_use]
+pub fn rank_correlation(cases: &[(f64, f64)]) -> Option<f64> {
+    if cases.len() < 3 {
+        return None;
+    }
+    let one = ranks(&cases.iter().map(|case| case.0).collect::<Vec<f64>>());
+    let other = ranks(&cases.iter().map(|case| case.1).collect::<Vec<f64>>());
+    let middle = f64::midpoint(cases.len() as f64, 1.0);
+    let sum = |a: &[f64], b: &[f64]| -> f64 {
+        a.iter().zip(b).map(|(a, b)| (a - middle) * (b - middle)).sum()
+    };
+    let spread = (sum(&one, &one) * sum(&other, &other)).sqrt();
+    (spread > 0.0).then(|| sum(&one, &other) / spread)
+}
+
+/// Ranks from 1; equal figures share the mean of theirs.
+fn ranks(values: &[f64]) -> Vec<f64> {
+    let mut order: Vec<usize> = (0..values.len()).collect();
+    order.sort_by(|a, b| values[*a].total_cmp(&values[*b]));
+    let mut ranks = vec![0.0; values.len()];
+    let mut from = 0;
+    while from < order.len() {
+        let like = |at: usize| values[order[at]].total_cmp(&values[order[from]]).is_eq();
+        let to = (from..order.len()).take_while(|at| like(*at)).last().unwrap_or(from);
+        let rank = f64::midpoint(from as f64, to as f64) + 1.0;
+        for at in &order[from..=to] {
+            ranks[*at] = rank;
+        }
+        from = to + 1;
+    }
+    ranks
+}
+
 /// How often a standard normal figure is as far from nought as this or further.
 #[must_use]
 pub fn beyond(z: f64) -> f64 {
@@ -104,6 +145,15 @@ mod tests {
         // 1 - 0.025^(1/5).
         assert!((none.high - 0.5218).abs() < 1e-4, "{none:?}");
         assert!((share(5, 5).low - 0.4782).abs() < 1e-4);
+    }
+
+    #[test]
+    fn ranks_that_are_shared_are_shared_alike() {
+        assert_eq!(ranks(&[2.0, 1.0, 2.0, 5.0]), [2.5, 1.0, 2.5, 4.0]);
+        // Worked by hand: ranks 1 2 3 4 against 2 1 4 3 give 1 - 6 * 4 / (4 * 15).
+        let cases = [(1.0, 20.0), (2.0, 10.0), (3.0, 40.0), (4.0, 30.0)];
+        assert!((rank_correlation(&cases).expect("four") - 0.6).abs() < 1e-12);
+        assert!(rank_correlation(&[(1.0, 1.0), (2.0, 1.0), (3.0, 1.0)]).is_none());
     }
 
     #[test]

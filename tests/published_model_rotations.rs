@@ -29,7 +29,7 @@ const ROTATION: [&str; 10] = [
     "spacing_on_clean_land",
 ];
 /// Least that agree of the table in the project.
-const AGREE: usize = 39;
+const AGREE: usize = 42;
 
 /// One growing season of a rotation: the ways to fill it.
 struct Season {
@@ -170,15 +170,27 @@ fn rotation_findings(found: &Audit) -> Vec<(&'static str, Severity, FindingClaim
     all.filter(|(rule, ..)| ROTATION.contains(rule)).collect()
 }
 
-/// Whether a finding is on the crop that the fault is named for: the last of the rotation, any of one
-/// that comes round.
-fn speaks_of(claim: &FindingClaim, last: Option<CropId>) -> bool {
+/// The crops that a fault is named for: the last of the rotation, any of one that comes round. Where
+/// the fault is named for several ("second and third vegetable crop"), those; the trial behind it
+/// (Russo 1997) found no cause, so nothing but the legume after the legume can be shown.
+fn named_for(knowledge: &Knowledge, rotation: &Rotation, way: usize) -> Option<Vec<CropId>> {
+    let last = if rotation.fault.contains("second and third") { 2 } else { 1 };
+    (!rotation.cyclic).then(|| {
+        let seasons = rotation.seasons.iter().rev().take(last);
+        seasons.map(|season| crop(knowledge, &season.crops[way % season.crops.len()])).collect()
+    })
+}
+
+/// Whether a finding is on a crop that the fault is named for.
+fn speaks_of(claim: &FindingClaim, named_for: Option<&[CropId]>) -> bool {
     match claim {
         FindingClaim::FamilyInterval { crop, .. }
         | FindingClaim::RunWithoutBreak { crop, .. }
         | FindingClaim::BadPredecessor { crop, .. }
         | FindingClaim::SpacingOnCleanLand { crop, .. }
-        | FindingClaim::ResidueNotReady { crop, .. } => last.is_none_or(|last| *crop == last),
+        | FindingClaim::ResidueNotReady { crop, .. } => {
+            named_for.is_none_or(|crops| crops.contains(crop))
+        }
         _ => false,
     }
 }
@@ -203,6 +215,9 @@ fn rules_of(fault: &str) -> &'static [&'static str] {
             "residue_not_ready",
             "spacing_on_clean_land",
         ]
+    } else if fault.contains("yields less than after") {
+        // A source that names the pair and its years is heard beside the family's.
+        &["bad_predecessor", "family_interval", "run_without_break", "spacing_on_clean_land"]
     } else {
         &["bad_predecessor", "family_interval", "run_without_break"]
     }
@@ -220,12 +235,10 @@ fn published_model_rotations() {
         let (mut severe, mut with_fault) = (0, 0);
         for way in 0..ways {
             let findings = rotation_findings(&audited(&knowledge, rotation, way));
-            let last = rotation.seasons.last().expect("a season");
-            let last =
-                (!rotation.cyclic).then(|| crop(&knowledge, &last.crops[way % last.crops.len()]));
+            let named_for = named_for(&knowledge, rotation, way);
             severe += findings.iter().filter(|one| one.1 == Severity::Severe).count();
             with_fault += usize::from(findings.iter().any(|(rule, _, claim)| {
-                rules_of(&rotation.fault).contains(rule) && speaks_of(claim, last)
+                rules_of(&rotation.fault).contains(rule) && speaks_of(claim, named_for.as_deref())
             }));
             for (rule, severity, _) in findings {
                 *told.entry(format!("{rule}:{}", severity.word())).or_default() += 1;

@@ -13,12 +13,14 @@ use super::resisted::{Resisted, resisted};
 use super::verdict::{Confidence, Verdict, of_how};
 use crate::estimate::Estimate;
 use crate::knowledge::{
-    Basis, Clears, HostRow, HostStanding, HostStatus, Pathogen, PathogenId, Says, Usual,
+    Basis, Clears, CropId, HostRow, HostStanding, HostStatus, Knowledge, Pathogen, PathogenId,
+    Role, Says, Usual,
 };
+use crate::policy::Policy;
 use crate::records::{Certainty, Observation};
 use crate::season::{Date, add_years, years_between};
 use crate::state::nutrients::grown_by;
-use crate::state::{DoseEvent, HalfLife, Inoculum, Presence, warmth};
+use crate::state::{DoseEvent, HalfLife, Inoculum, Presence, suppression, warmth};
 
 /// The reasons that disease gives, one a pathogen.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
@@ -104,6 +106,12 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::PoorHost => at_most_care(alive),
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
     };
+    let (knowledge, policy) = (judge.knowledge, judge.policy);
+    let effect = if is_grown_against(knowledge, policy, inoculum.pathogen, crop, &standing) {
+        at_most_care(effect)
+    } else {
+        effect
+    };
     let season = season(judge, pathogen);
     let too_cool =
         season.as_ref().is_some_and(|season| season.share.likely < judge.policy.cool_season_share);
@@ -112,7 +120,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         Presence::Beside => at_most_care(effect),
         Presence::Sighted(_) | Presence::Candidate(_) => effect,
     };
-    let mut loss = loss_of_crop(judge, inoculum, &standing, resisted.as_ref());
+    let mut loss = loss_of_crop(judge, inoculum, resisted.as_ref());
     if let Some(season) = &season {
         loss = loss * season.share;
     }
@@ -145,6 +153,23 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         certainty,
         evidence,
     }
+}
+
+/// Whether a crop that is not grown to be eaten lowers the pathogen by standing there, though a list
+/// calls it a host: what it suffers itself costs nothing, and what it is sown for should not wait. That
+/// sources disagree leaves care.
+fn is_grown_against(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    pathogen: PathogenId,
+    crop: CropId,
+    standing: &HostStanding<'_>,
+) -> bool {
+    matches!(knowledge.crops[crop].role, Role::Cover | Role::Flower)
+        && standing.status.may_suffer()
+        && knowledge.may_suppress(crop, pathogen)
+        && suppression(knowledge, policy, pathogen, crop, None)
+            .is_ok_and(|lowering| lowering.left.likely < 1.0)
 }
 
 /// What the temperatures of the crop's time let a pathogen do.
@@ -285,15 +310,29 @@ fn at_most_care(effect: Effect) -> Effect {
     }
 }
 
-/// Share of the crop that the disease would cost.
-fn loss_of_crop(
-    judge: &Judge<'_, '_>,
-    inoculum: &Inoculum<'_>,
-    standing: &HostStanding<'_>,
-    resisted: Option<&Resisted>,
-) -> Estimate {
-    let policy = judge.policy;
-    let part = match standing.status {
+/// How a crop suffers a disease, beside a susceptible one.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Suffered {
+    /// The part of a susceptible crop's loss, 0 to 1.
+    pub part: Estimate,
+    /// Whether it is not known that it takes the disease at all: nobody lists it, or sources
+    /// disagree. The part is then more of a chance.
+    pub doubtful: bool,
+}
+
+/// How a crop suffers a disease, by its host status; one that is grown against the disease may or
+/// may not.
+#[must_use]
+pub fn suffered(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    pathogen: PathogenId,
+    crop: CropId,
+) -> Suffered {
+    let standing = knowledge.standing(pathogen, crop);
+    let disputed = is_grown_against(knowledge, policy, pathogen, crop, &standing);
+    let status = if disputed { HostStatus::Ungraded } else { standing.status };
+    let part = match status {
         HostStatus::Host => Estimate::ONE,
         HostStatus::WeakHost | HostStatus::InferredHost => policy.weak_host_loss,
         HostStatus::PoorHost => policy.poor_host_loss,
@@ -303,8 +342,23 @@ fn loss_of_crop(
         HostStatus::Carrier
         | HostStatus::AdvisedBreak
         | HostStatus::OutsideRange
-        | HostStatus::NonHost => return Estimate::ZERO,
+        | HostStatus::NonHost => Estimate::ZERO,
     };
+    let doubtful = matches!(status, HostStatus::Unrecorded | HostStatus::Ungraded);
+    Suffered { part, doubtful }
+}
+
+/// Share of the crop that the disease would cost.
+fn loss_of_crop(
+    judge: &Judge<'_, '_>,
+    inoculum: &Inoculum<'_>,
+    resisted: Option<&Resisted>,
+) -> Estimate {
+    let policy = judge.policy;
+    let part = suffered(judge.knowledge, policy, inoculum.pathogen, judge.proposal.crop).part;
+    if part.high <= 0.0 {
+        return Estimate::ZERO;
+    }
     let part = resisted.map_or(part, |resisted| part * resisted.loss(policy));
     let chance = match inoculum.presence {
         Presence::Sighted(_) | Presence::Candidate(_) => Estimate::ONE,

@@ -21,6 +21,7 @@ mod soil_first;
 mod verdict;
 
 pub use changes::{Change, What, changes};
+pub use disease::{Suffered, suffered};
 pub use evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 pub use interval::Spans;
 pub use losses::{DiseaseLoss, disease_losses};

@@ -249,6 +249,14 @@ impl Knowledge {
         self.hosts.standing(&self.crops, &self.pathogens, pathogen, crop)
     }
 
+    /// Whether a source says that a crop lowers a pathogen, or one of the species that it may be.
+    #[must_use]
+    pub fn may_suppress(&self, crop: CropId, pathogen: PathogenId) -> bool {
+        std::iter::once(pathogen)
+            .chain(self.pathogens.members_of(pathogen))
+            .any(|one| self.standing(one, crop).is_suppressive())
+    }
+
     /// Figures of a crop in a field of the crops' figures (`days_to_maturity_min`, `kill_temp_c`,
     /// `in_row_cm_min`, ...), preferred first.
     #[must_use]

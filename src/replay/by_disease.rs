@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::chance::at_least_one;
-use super::experience::Experience;
+use super::experience::{Experience, Lesson};
 use super::score::{Case, Score};
 use super::{Outcome, Replayed};
 use crate::knowledge::{Knowledge, PathogenId};
@@ -41,9 +41,10 @@ pub(super) fn by_disease(
             }
         }
     }
+    let all = Experience::none(knowledge, policy);
     let mut scores: Vec<DiseaseScore> = came
         .into_keys()
-        .filter_map(|pathogen| of_one(knowledge, policy, replayed, today, pathogen))
+        .filter_map(|pathogen| of_one(knowledge, policy, &all, replayed, today, pathogen))
         .collect();
     scores.sort_by(|a, b| {
         b.score.came.cmp(&a.score.came).then_with(|| {
@@ -57,18 +58,13 @@ pub(super) fn by_disease(
 fn of_one(
     knowledge: &Knowledge,
     policy: &Policy,
+    all: &Experience<'_>,
     replayed: &[Replayed<'_>],
     today: Date,
     pathogen: PathogenId,
 ) -> Option<DiseaseScore> {
     /// One disease is a tenth of all that may come: the garden's first guess of it.
     const PART_OF_ALL: f64 = 0.1;
-    let policy = Policy {
-        plantings_known_sick: policy.plantings_known_sick * PART_OF_ALL,
-        plantings_known_healthy: policy.plantings_known_healthy
-            + policy.plantings_known_sick * (1.0 - PART_OF_ALL),
-        ..policy.clone()
-    };
     let met: Vec<(&Replayed<'_>, bool)> = replayed
         .iter()
         .filter_map(|one| {
@@ -87,26 +83,29 @@ fn of_one(
         .collect();
     ended.sort_by_key(|(end, ..)| *end);
     let mut ended = ended.into_iter().peekable();
-    let mut experience = Experience::none(&policy);
+    let mut experience = Experience::of_one(all, pathogen);
     let mut cases = Vec::with_capacity(met.len());
     let (mut on_record, mut came_on_record) = (0, 0);
     for (one, came) in &met {
         while let Some((_, other, came)) = ended.next_if(|(end, ..)| *end < one.planting.planted())
         {
-            experience.learn(
-                &other.planting.place.bed,
-                came,
-                came && other.forecast.of(pathogen).is_none(),
-            );
+            let weight = other.outcome.weight_of(policy, pathogen);
+            experience.learn(&Lesson {
+                planting: other.planting,
+                sick: came,
+                named: weight.map(|weight| (pathogen, weight)).into_iter().collect(),
+                on_record: &other.forecast.on_record,
+            });
         }
         let here = one.forecast.of(pathogen);
         on_record += usize::from(here.is_some());
         came_on_record += usize::from(here.is_some() && *came);
         cases.push(Case {
             chance: at_least_one(
-                here.into_iter().chain([experience.new_disease(&one.planting.place.bed)]),
+                here.into_iter()
+                    .chain([experience.new_disease(one.planting, &one.forecast.on_record)]),
             ),
-            reference: experience.base_rate(),
+            reference: experience.base_rate(PART_OF_ALL),
             came: *came,
         });
     }

@@ -3,7 +3,8 @@
 //! The dose q says what share 1 - exp(-q) of a susceptible crop falls sick, plant by plant, so a
 //! look at n plants finds at least one with the chance 1 - exp(-n q). What is not known of q (its
 //! range holds nine cases of ten) and how far a season lets it show are both factors: their
-//! logarithms are added, and the chance is the mean over them. Nothing here is fitted to outcomes.
+//! logarithms are spread, and the chance is the mean over them, each value of q weighed by how well
+//! it agrees with the looks that found nothing. Nothing here is fitted to outcomes.
 
 use crate::estimate::Estimate;
 use crate::policy::Policy;
@@ -14,33 +15,19 @@ const TAIL: f64 = 0.05;
 /// Points at which the mean over a factor is taken, each standing for as many cases.
 const POINTS: usize = 9;
 
-/// The chance that a disease is seen on a crop of so many plants that loses so much to it.
-#[must_use]
-pub(super) fn chance_seen(policy: &Policy, loss: Estimate, plants: Option<i64>) -> f64 {
-    let dose = loss.map(|loss| -(1.0 - loss.clamp(0.0, 0.999)).ln());
-    if dose.high <= 0.0 {
-        return 0.0;
-    }
-    let looked_at = plants.map_or(policy.plants_looked_at, |plants| {
-        (plants as f64).clamp(1.0, policy.plants_looked_at)
-    });
-    let doses = factors(dose);
-    let seasons = factors(policy.season_of_disease);
-    let mut sum = 0.0;
-    for dose in &doses {
-        for season in &seasons {
-            sum += 1.0 - (-looked_at * dose * season).exp();
-        }
-    }
-    sum / (doses.len() * seasons.len()) as f64
-}
+/// Values that stand for equally many cases of something that is not known.
+pub(super) type Points = [f64; POINTS];
 
 /// Values that stand for equally many cases of a range: below the likely value its logarithm is
 /// spread as the low end says, above it as the high end says.
-fn factors(range: Estimate) -> [f64; POINTS] {
+#[must_use]
+pub(super) fn points(range: Estimate) -> Points {
     /// An end at nothing is taken for this part of the other: logarithms have no nought.
     const LEAST: f64 = 1e-3;
     let likely = range.likely.max(range.high * LEAST);
+    if likely <= 0.0 {
+        return [0.0; POINTS];
+    }
     let low = range.low.max(likely * LEAST);
     let reach = normal_quantile(1.0 - TAIL);
     std::array::from_fn(|at| {
@@ -48,6 +35,39 @@ fn factors(range: Estimate) -> [f64; POINTS] {
         let end = if z < 0.0 { likely / low } else { range.high / likely };
         likely * end.powf(z)
     })
+}
+
+/// The dose that costs a share of a crop.
+#[must_use]
+pub(super) fn dose_of(loss: Estimate) -> Estimate {
+    loss.map(|loss| -(1.0 - loss.clamp(0.0, 0.999)).ln())
+}
+
+/// What a look at a crop finds.
+#[derive(Clone, Debug)]
+pub(super) struct Look {
+    seasons: Points,
+    most_plants: f64,
+}
+
+impl Look {
+    /// By the policy's seasons and the plants that a look takes in.
+    pub(super) fn of(policy: &Policy) -> Self {
+        Self { seasons: points(policy.season_of_disease), most_plants: policy.plants_looked_at }
+    }
+
+    /// The chance that a dose shows on at least one of so many plants.
+    pub(super) fn finds(&self, plants: Option<i64>, dose: f64) -> f64 {
+        let plants =
+            plants.map_or(self.most_plants, |plants| (plants as f64).clamp(1.0, self.most_plants));
+        let spared: f64 = self.seasons.iter().map(|season| (-plants * dose * season).exp()).sum();
+        1.0 - spared / self.seasons.len() as f64
+    }
+
+    /// The same for doses that stand for equally many cases.
+    pub(super) fn finds_at(&self, plants: Option<i64>, doses: &Points) -> Points {
+        doses.map(|dose| self.finds(plants, dose))
+    }
 }
 
 /// The chance that at least one of several things happens, each by itself.
@@ -63,6 +83,11 @@ mod tests {
     /// A policy under which only the plants looked at matter.
     fn plain() -> Policy {
         Policy { season_of_disease: Estimate::ONE, plants_looked_at: 20.0, ..Policy::default() }
+    }
+
+    fn chance_seen(policy: &Policy, loss: Estimate, plants: Option<i64>) -> f64 {
+        let seen = Look::of(policy).finds_at(plants, &points(dose_of(loss)));
+        seen.iter().sum::<f64>() / seen.len() as f64
     }
 
     #[test]
@@ -102,6 +127,11 @@ mod tests {
             assert!(chance >= last && chance <= 1.0, "{loss}: {chance}");
             last = chance;
         }
+    }
+
+    #[test]
+    fn nothing_is_never_found() {
+        assert!(chance_seen(&Policy::default(), Estimate::ZERO, None).abs() < 1e-12);
     }
 
     #[test]

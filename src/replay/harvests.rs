@@ -104,8 +104,56 @@ pub struct HarvestScore<'g> {
     pub farther: usize,
     /// Harvests within the range expected.
     pub within: usize,
+    /// By how much nearer than the usual one the expected harvest was, as a logarithm, with its
+    /// interval (95 %); `None` for fewer than two.
+    pub gain: Option<Estimate>,
+    /// How far the expected harvest and the one picked were above or below the usual one together
+    /// (Spearman's rank correlation); `None` for fewer than three.
+    pub rank_correlation: Option<f64>,
     /// Each part of the expected yield by itself.
     pub parts: Vec<PartScore>,
+}
+
+/// What so many harvests say of the expected yield.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum HarvestsSay {
+    /// It came nearer than the usual harvest, beyond chance.
+    Nearer,
+    /// It led away from it, beyond chance.
+    Farther,
+    /// It is as good as the usual harvest.
+    NoDifference,
+    /// They are too few to tell.
+    TooFew,
+}
+
+impl HarvestsSay {
+    /// The word for it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Nearer => "nearer",
+            Self::Farther => "farther",
+            Self::NoDifference => "no_difference",
+            Self::TooFew => "too_few",
+        }
+    }
+}
+
+impl HarvestScore<'_> {
+    /// What so many harvests say: a difference that the interval sets apart from nothing, none of
+    /// more than a twentieth, or that either may be.
+    #[must_use]
+    pub fn say(&self) -> HarvestsSay {
+        /// A twentieth off is not worth telling apart.
+        const SLIGHT: f64 = 0.05;
+        match self.gain {
+            Some(gain) if gain.low > 0.0 => HarvestsSay::Nearer,
+            Some(gain) if gain.high < 0.0 => HarvestsSay::Farther,
+            Some(gain) if gain.high - gain.low < 2.0 * SLIGHT => HarvestsSay::NoDifference,
+            _ => HarvestsSay::TooFew,
+        }
+    }
 }
 
 /// What was picked of a planting, kg/m2; `None` if nothing is on record or its ground is not known.
@@ -225,7 +273,14 @@ fn score(cases: Vec<HarvestCase<'_>>, parts: Vec<PartScore>) -> Option<HarvestSc
     let ours: Vec<f64> = cases.iter().map(|case| off(case.expected.likely, case.picked)).collect();
     let usual: Vec<f64> = cases.iter().map(|case| off(case.usual, case.picked)).collect();
     let (nearer, farther) = nearer_and_farther(&cases);
+    let gains: Vec<f64> = usual.iter().zip(&ours).map(|(usual, ours)| usual - ours).collect();
+    let beside_usual: Vec<(f64, f64)> = cases
+        .iter()
+        .map(|case| (case.expected.likely / case.usual, case.picked / case.usual))
+        .collect();
     Some(HarvestScore {
+        gain: sample::mean(&gains),
+        rank_correlation: sample::rank_correlation(&beside_usual),
         off_by: sample::median(&ours)?.exp(),
         usual_off_by: sample::median(&usual)?.exp(),
         nearer,

@@ -11,13 +11,14 @@ mod chance;
 mod experience;
 mod forecast;
 mod harvests;
+mod on_record;
 mod outcome;
 mod past;
 mod score;
 
 pub use by_disease::DiseaseScore;
 pub use forecast::{DiseaseChance, Forecast, proposal_of};
-pub use harvests::{HarvestCase, HarvestScore, PartScore, YieldPart, picked};
+pub use harvests::{HarvestCase, HarvestScore, HarvestsSay, PartScore, YieldPart, picked};
 pub use outcome::{Outcome, Unscored, outcome};
 pub use past::Past;
 pub use score::{Case, Class, Score};
@@ -29,7 +30,9 @@ use crate::policy::Policy;
 use crate::records::{Garden, Planting};
 use crate::sample;
 use crate::season::Date;
-use experience::Experience;
+use crate::state::certainty_weight;
+use experience::{Experience, Lesson};
+use forecast::Forecaster;
 
 /// A planting with its forecast and what became of it.
 #[derive(Clone, Debug)]
@@ -159,7 +162,8 @@ fn forecasts<'g>(
     today: Date,
 ) -> Vec<Replayed<'g>> {
     let mut past = Past::of(garden);
-    let mut experience = Experience::none(policy);
+    let forecaster = Forecaster::new(knowledge, policy);
+    let mut experience = Experience::none(knowledge, policy);
     let mut replayed: Vec<Replayed<'g>> = Vec::new();
     // Cleared plantings whose outcome is not learnt yet, by the day they were cleared.
     let mut cleared: Vec<(Date, usize)> = Vec::new();
@@ -174,13 +178,19 @@ fn forecasts<'g>(
         cleared.retain(|(end, at)| {
             let known = *end < on;
             let one = &replayed[*at];
-            if known && let Some((sick, of_new)) = lesson(one) {
-                experience.learn(&one.planting.place.bed, sick, of_new);
+            if known {
+                match lesson(policy, one) {
+                    Some(lesson) => experience.learn(&lesson),
+                    None if one.outcome == Outcome::Open(Unscored::NotLookedAt) => {
+                        experience.learn_of_none();
+                    }
+                    None => {}
+                }
             }
             !known
         });
         let known = past.on_morning(on);
-        let forecast = forecast::forecast(knowledge, policy, known, &experience, planting);
+        let forecast = forecaster.forecast(known, &mut experience, planting);
         let outcome = outcome(garden, knowledge, policy, planting, today);
         if let Some(end) = planting.stood.end {
             cleared.push((end, replayed.len()));
@@ -190,17 +200,18 @@ fn forecasts<'g>(
     replayed
 }
 
-/// What a cleared planting teaches: whether it fell sick, and whether of a disease that its bed
-/// had not on record.
-fn lesson(one: &Replayed<'_>) -> Option<(bool, bool)> {
+/// What a cleared planting teaches, if it can be scored.
+fn lesson<'a>(policy: &Policy, one: &'a Replayed<'_>) -> Option<Lesson<'a>> {
     let sick = one.outcome.came()?;
-    let of_new = match &one.outcome {
-        Outcome::Sick(named) => {
-            named.iter().any(|(pathogen, _)| one.forecast.of(*pathogen).is_none())
-        }
-        Outcome::Healthy(_) | Outcome::Open(_) => false,
+    let named = match &one.outcome {
+        Outcome::Sick(named) => named
+            .iter()
+            .map(|(pathogen, seen)| (*pathogen, certainty_weight(policy, seen.certainty)))
+            .collect(),
+        Outcome::Healthy(_) | Outcome::Open(_) => Vec::new(),
     };
-    Some((sick, of_new))
+    let on_record = &one.forecast.on_record;
+    Some(Lesson { planting: one.planting, sick, named, on_record })
 }
 
 fn verdicts(plantings: &[Replayed<'_>]) -> Vec<VerdictScore> {

@@ -9,6 +9,7 @@ use crate::knowledge::{HostStatus, Knowledge, PathogenId};
 use crate::policy::Policy;
 use crate::records::{Certainty, Garden, Observation, Planting, Seen};
 use crate::season::Date;
+use crate::state::certainty_weight;
 
 /// Why a planting cannot be scored.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -68,6 +69,18 @@ impl<'g> Outcome<'g> {
             Self::Sick(named) => named.iter().any(|(one, _)| *one == pathogen).then_some(true),
             Self::Healthy(_) => Some(false),
             Self::Open(_) => None,
+        }
+    }
+
+    /// The certainty of the name, if a disease was named.
+    #[must_use]
+    pub fn weight_of(&self, policy: &Policy, pathogen: PathogenId) -> Option<f64> {
+        match self {
+            Self::Sick(named) => named
+                .iter()
+                .find(|(one, _)| *one == pathogen)
+                .map(|(_, seen)| certainty_weight(policy, seen.certainty)),
+            Self::Healthy(_) | Self::Open(_) => None,
         }
     }
 

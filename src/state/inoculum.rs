@@ -132,7 +132,9 @@ pub fn extent_share(policy: &Policy, extent: Option<Extent>) -> Estimate {
     }
 }
 
-fn certainty_weight(policy: &Policy, certainty: Certainty) -> f64 {
+/// How likely the name of a cause is the right one, by its certainty.
+#[must_use]
+pub fn certainty_weight(policy: &Policy, certainty: Certainty) -> f64 {
     match certainty {
         Certainty::Suspected => policy.certainty_suspected,
         Certainty::FieldCheck => policy.certainty_field_check,
@@ -283,6 +285,7 @@ fn fold<'g>(
     }
     events.sort_by_key(|(date, order, ..)| (*date, *order));
     let half_life = half_life(&knowledge.pathogens[pathogen], policy);
+    let nematode = knowledge.pathogens[pathogen].is_nematode();
     let kept: Vec<(Date, Date)> = standings
         .iter()
         .filter(|standing| standing.status.keeps_it())
@@ -301,8 +304,8 @@ fn fold<'g>(
         } else {
             let mut acted = false;
             for (seen, dose) in &mut strands {
-                if acts_on(&event, date, seen) {
-                    *dose = after(policy, *dose, &event, weight);
+                if acts_on(&event, date, seen, nematode) {
+                    *dose = after(policy, *dose, &event, weight, nematode);
                     acted = true;
                 }
             }
@@ -399,10 +402,13 @@ fn highest(strands: &[(&Observation, Estimate)]) -> Estimate {
 }
 
 /// Whether what happened bears on the strand of a sighting: it came later, and a season in which
-/// the disease was seen is in what was seen.
-fn acts_on(event: &DoseEvent<'_>, date: Date, seen: &Observation) -> bool {
+/// the disease was seen is in what was seen. Not so for nematodes: what roots suffer goes by the
+/// number before planting (Seinhorst 1965), and several broods a season leave many more.
+fn acts_on(event: &DoseEvent<'_>, date: Date, seen: &Observation, nematode: bool) -> bool {
     let within = match event {
-        DoseEvent::Season(planting, _) => planting.stood.start <= seen.date,
+        DoseEvent::Season(planting, status) => {
+            planting.stood.start <= seen.date && !(nematode && status.may_suffer())
+        }
         DoseEvent::Sighting(_)
         | DoseEvent::Healthy(_)
         | DoseEvent::Suppressed(..)
@@ -412,11 +418,20 @@ fn acts_on(event: &DoseEvent<'_>, date: Date, seen: &Observation) -> bool {
 }
 
 /// A strand after something that is no sighting; a sighting leaves other strands as they are.
-fn after(policy: &Policy, dose: Estimate, event: &DoseEvent<'_>, weight: f64) -> Estimate {
+fn after(
+    policy: &Policy,
+    dose: Estimate,
+    event: &DoseEvent<'_>,
+    weight: f64,
+    nematode: bool,
+) -> Estimate {
     match event {
         DoseEvent::Sighting(_) => dose,
         DoseEvent::Season(_, status) => {
             let factor = match status {
+                HostStatus::Host | HostStatus::WeakHost | HostStatus::InferredHost if nematode => {
+                    policy.nematode_season_factor
+                }
                 HostStatus::Host | HostStatus::WeakHost | HostStatus::InferredHost => {
                     policy.host_season_factor
                 }

@@ -17,7 +17,7 @@ mod warmth;
 pub use causes::{Candidate, Check, Episode, checks, diagnose};
 pub use falling::Below;
 pub use half_life::{HalfLife, half_life};
-pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, extent_share};
+pub use inoculum::{DoseEvent, DoseStep, Inoculum, Presence, certainty_weight, extent_share};
 pub use surveys::{Survey, survey_odds, surveys};
 pub use treated::{Lowering, NotLowered, SOIL_TREATMENTS, film_heats, lowering, suppression};
 pub use warmth::warmth;

@@ -6,7 +6,7 @@ use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::assess::{Claim, Evidence, Reason, Verdict};
-use crate::replay::{HarvestScore, Outcome, Replay, Replayed, Score, Unscored};
+use crate::replay::{HarvestScore, HarvestsSay, Outcome, Replay, Replayed, Score, Unscored};
 
 /// How much of a replay is shown.
 #[derive(Clone, Copy, Debug)]
@@ -368,6 +368,28 @@ fn leaf_line(phrases: Phrases<'_>, leaf: &Evidence) -> Line {
     Line::at(4).hanging(6).text(format!("- {text} ")).and(Label::Source, format!("[{place}]"))
 }
 
+/// What the harvests say of the expected yield, and whether they are enough to say it.
+fn said_of_harvests(harvests: &HarvestScore<'_>) -> String {
+    let gain = harvests.gain.map_or(String::new(), |gain| {
+        let percent = |by: f64| format!("{:+.0}", (by.exp() - 1.0) * 100.0);
+        format!(" (nearer by {} to {} %, 19 samples in 20)", percent(gain.low), percent(gain.high))
+    });
+    let together = harvests.rank_correlation.map_or(String::new(), |rank| {
+        format!("; rank correlation with what was picked, both beside the usual, {rank:+.2}")
+    });
+    let said = match harvests.say() {
+        HarvestsSay::Nearer => {
+            "the expected yield came nearer than the usual harvest, beyond chance"
+        }
+        HarvestsSay::Farther => "the expected yield led away from the usual harvest, beyond chance",
+        HarvestsSay::NoDifference => "the expected yield is as good as the usual harvest",
+        HarvestsSay::TooFew => {
+            "too few harvests to tell whether the expected yield is better than the usual harvest"
+        }
+    };
+    format!("{said}{gain}{together}")
+}
+
 fn harvest_lines(page: &mut Page, harvests: &HarvestScore<'_>) {
     page.blank();
     page.line(Line::at(1).and(Label::Name, "Expected yield against what was picked"));
@@ -384,13 +406,14 @@ fn harvest_lines(page: &mut Page, harvests: &HarvestScore<'_>) {
         harvests.within,
         harvests.cases.len(),
     )));
+    page.line(Line::at(3).hanging(3).text(said_of_harvests(harvests)));
     let parts: Vec<String> = harvests
         .parts
         .iter()
         .map(|one| format!("{} {} of {}", one.part.word(), one.nearer, one.nearer + one.farther))
         .collect();
     page.line(Line::at(3).hanging(3).text(format!(
-        "each part of it alone, nearer than the usual harvest in: {}; half is what chance gives",
+        "each part alone, nearer than the usual harvest in: {}; half is what chance gives",
         words::list(&parts),
     )));
 }

@@ -1,7 +1,7 @@
-use crate::assess::{Evidence, FactNote};
+use crate::assess::{Claim, Evidence, FactNote};
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
-use crate::knowledge::{IntervalRow, Situation};
+use crate::audit::{Context, Finding, FindingClaim, Judged, Rule, RuleCard};
+use crate::knowledge::{IntervalRow, Role, Situation};
 use crate::records::Planting;
 use crate::season::years_between;
 
@@ -11,12 +11,13 @@ rule! {
     /// diseases.
     /// # Mechanism
     /// What has not been seen is kept from building up by keeping its hosts apart, whatever their
-    /// families.
+    /// families. A source that names a relative and asks for more years than the family's return
+    /// time (legumes before peanut) is heard as well.
     /// # Reads
     /// plantings; intervals (situation `clean_land`)
     /// # Stays silent when
-    /// the source names no other crop to keep away from, or its years are served. The same family is
-    /// told by `family_interval`.
+    /// the source names no other crop to keep away from, or its years are served; and for the same
+    /// family while its return time is not over, which `family_interval` tells.
     /// # Limits
     /// Spacing advised for clean land is not the wait after an outbreak; few sources print it.
     /// # Sources
@@ -36,7 +37,7 @@ impl Rule for SpacingOnCleanLand {
     }
 
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
-        super::set_by_hand(context)
+        sown_to_be_picked(context)
             .filter_map(|judged| {
                 let planting = judged.planting;
                 let (row, before, years) = context
@@ -46,7 +47,7 @@ impl Rule for SpacingOnCleanLand {
                     .iter()
                     .filter(|row| row.crop == Some(planting.crop))
                     .filter(|row| row.situation == Situation::CleanLand)
-                    .find_map(|row| too_soon(context, row, &judged.state.plantings, planting))?;
+                    .find_map(|row| too_soon(context, row, judged))?;
                 let claim = FindingClaim::SpacingOnCleanLand {
                     crop: planting.crop,
                     previous: before.crop,
@@ -73,16 +74,31 @@ impl Rule for SpacingOnCleanLand {
     }
 }
 
-/// The latest crop of another family that the row says to keep away from, if its years are not served.
+/// Crops sown to be picked, and covers that are also grown for their seed (rapeseed, soybean): what
+/// sources name by pairs speaks of both.
+fn sown_to_be_picked<'c, 'a>(context: &'c Context<'a>) -> impl Iterator<Item = &'c Judged<'a>> {
+    let crops = &context.knowledge.crops;
+    context.judged.iter().filter(|judged| {
+        let crop = &crops[judged.planting.crop];
+        !judged.planting.is_volunteer()
+            && (crop.role != Role::Cover || &*crop.edible_part == "seed")
+    })
+}
+
+/// The latest other crop that the row says to keep away from, if its years are not served. A
+/// relative counts once the family's return time is over.
 fn too_soon<'r, 'g>(
     context: &Context<'_>,
     row: &'r IntervalRow,
-    before: &[&'g Planting],
-    planting: &Planting,
+    judged: &Judged<'g>,
 ) -> Option<(&'r IntervalRow, &'g Planting, f64)> {
     let crops = &context.knowledge.crops;
-    let last = before.iter().copied().filter(|one| {
-        row.avoid.contains(&one.crop) && crops[one.crop].family != crops[planting.crop].family
+    let planting = judged.planting;
+    let returns =
+        judged.assessment.reasons.iter().any(|reason| matches!(reason.claim, Claim::Return { .. }));
+    let last = judged.state.plantings.iter().copied().filter(|one| {
+        let relative = crops[one.crop].family == crops[planting.crop].family;
+        row.avoid.contains(&one.crop) && one.crop != planting.crop && !(relative && returns)
     });
     let last = last.max_by_key(|one| one.stood.end_by(planting.stood.start))?;
     let years = years_between(last.stood.end_by(planting.stood.start), planting.stood.start);

@@ -119,6 +119,8 @@ pub struct ReplayedJson {
     pub chance: f64,
     /// Part of it: a disease that the bed has not on record.
     pub new_disease: f64,
+    /// Part of it: something on record was misnamed, and its true cause comes again.
+    pub misnamed: f64,
     /// The diseases on record.
     pub diseases: Vec<DiseaseChanceJson>,
     /// The base rate of its morning.
@@ -184,6 +186,13 @@ pub struct HarvestScoreJson {
     pub farther: usize,
     /// Within the range expected.
     pub within: usize,
+    /// By how much nearer than the usual one the expected harvest was, as a logarithm, with its
+    /// interval (95 %).
+    pub gain: Option<Estimate>,
+    /// How far the expected harvest and the one picked were above or below the usual one together.
+    pub rank_correlation: Option<f64>,
+    /// `nearer`, `farther`, `no_difference` or `too_few` (harvests to tell).
+    pub says: &'static str,
     /// Each part of the expected yield alone.
     pub parts: Vec<PartScoreJson>,
     /// The harvests.
@@ -268,6 +277,7 @@ fn replayed(phrases: Phrases<'_>, one: &Replayed<'_>) -> ReplayedJson {
         expected_yield: one.forecast.assessment.expected_yield,
         chance: one.forecast.chance,
         new_disease: one.forecast.new_disease,
+        misnamed: one.forecast.misnamed,
         diseases: one
             .forecast
             .diseases
@@ -342,6 +352,9 @@ pub fn replay(phrases: Phrases<'_>, played: &Replay<'_>, worst: usize) -> Replay
             nearer: harvests.nearer,
             farther: harvests.farther,
             within: harvests.within,
+            gain: harvests.gain,
+            rank_correlation: harvests.rank_correlation,
+            says: harvests.say().word(),
             parts: harvests
                 .parts
                 .iter()
