@@ -65,9 +65,9 @@ fn the_first_repeat_costs_most_and_a_run_levels_off() {
     let run = 489.0 / DAYS_PER_YEAR;
     let share = first + (1.0 - first) * (run - 1.0) / (policy.run_levels_off_years - 1.0);
     like(fraction(&twice), yields(full, share * left_after(TO_MAY)), "two years");
-    let five: String =
+    let five: Vec<String> =
         (2020..2025).map(|year| format!("b,cucumber,{year}-05-01,{year}-09-01\n")).collect();
-    like(fraction(&five), yields(full, left_after(TO_MAY)), "five years");
+    like(fraction(&five.concat()), yields(full, left_after(TO_MAY)), "five years");
     // A year of rest between ends a run.
     let broken = format!("b,cucumber,2022-05-01,2022-09-01\n{ONCE}");
     like(fraction(&broken), yields(full, first * left_after(TO_MAY)), "a year between");

@@ -56,7 +56,8 @@ fn warmth_doubles_for_ten_degrees() {
 }
 
 fn garden(bed: &str, months: &str, days: &str) -> Garden {
-    let months: String = (1..=12).map(|month| format!("{month},{months}\n")).collect();
+    let months: Vec<String> = (1..=12).map(|month| format!("{month},{months}\n")).collect();
+    let months = months.concat();
     let site = format!("name,latitude,longitude\nsteady,{LATITUDE},0\n");
     let mut files = vec![
         ("site.csv", site),
@@ -118,7 +119,7 @@ fn what_rain_is_left_displaces_what_the_root_zone_holds() {
     assert!(december > 0.5 && december < 2.0, "some of the rain is left: {december}");
     let (loam, sand) = (policy.water_held_mm_per_dm, policy.water_held_sand_mm_per_dm);
     let zone = policy.root_zone_dm;
-    let stand = 20.0 * (2.0 - december);
+    let grown = 20.0 * (2.0 - december);
     let bare = 20.0 * (2.0 - december * policy.bare_soil_evaporation);
     for (bed, held, depth) in [
         (GROUND, loam, zone),
@@ -130,7 +131,7 @@ fn what_rain_is_left_displaces_what_the_root_zone_holds() {
     ] {
         let garden = garden(bed, STEADY, "");
         let weather = weather(&garden);
-        alike(weather.leached_share(from, to, true), washed(stand, held, depth), bed);
+        alike(weather.leached_share(from, to, true), washed(grown, held, depth), bed);
         alike(weather.leached_share(from, to, false), washed(bare, held, depth), bed);
     }
     // In June more evaporates than falls.
@@ -162,9 +163,9 @@ fn without_rain_on_record_winter_takes_a_share_a_month() {
 #[test]
 fn measured_days_count_for_themselves_and_the_others_are_ordinary() {
     let rain = |step: u32| if step == 4 { "" } else { "5" };
-    let days: String =
+    let days: Vec<String> =
         (0..10).map(|step| format!("2025-12-{:02},25,35,{}\n", step + 8, rain(step))).collect();
-    let garden = garden(GROUND, STEADY, &days);
+    let garden = garden(GROUND, STEADY, &days.concat());
     let weather = weather(&garden);
     let (from, to) = (day("2025-12-03"), day("2025-12-23"));
     let warmth = 10.0 * 2_f64.sqrt() + 10.0 * 2_f64.powf(1.5);
