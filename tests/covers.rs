@@ -204,10 +204,10 @@ fn infested(knowledge: &Knowledge, pathogen: &str) -> Garden {
     garden_of(knowledge, [("beds.csv", BED.to_owned()), ("observations.csv", seen)], pathogen)
 }
 
-fn covers_of<'g>(knowledge: &Knowledge, garden: &'g Garden) -> Covers<'g> {
+fn covers_of<'g>(knowledge: &'g Knowledge, policy: &'g Policy, garden: &'g Garden) -> Covers<'g> {
     let gap = Gap { from: day("2026-10-01"), to: day("2027-03-15") };
     let question = Question { gap, next: None, next_method: None, goal: None };
-    cover(knowledge, &Policy::default(), garden, &Place::whole("b"), question)
+    cover(knowledge, policy, garden, &Place::whole("b"), question)
 }
 
 /// A pathogen that a row speaks of: its own, or one of the genus that its words name.
@@ -241,7 +241,7 @@ fn cover_of(knowledge: &Knowledge, row: &Bridge, ranked: &[CropId]) -> CropId {
 /// then shown beside it.
 #[test]
 fn every_row_on_covers_as_hosts_is_reached() {
-    let knowledge = Knowledge::embedded();
+    let (knowledge, policy) = (Knowledge::embedded(), Policy::default());
     let mut gardens: Vec<(PathogenId, Garden)> = Vec::new();
     for row in knowledge.bridges() {
         let pathogen = pathogen_of(&knowledge, row);
@@ -252,7 +252,7 @@ fn every_row_on_covers_as_hosts_is_reached() {
     }
     let (mut same, mut outvoted, mut no_cover, mut total) = (0, 0, 0, 0);
     for (pathogen, garden) in &gardens {
-        let answer = covers_of(&knowledge, garden);
+        let answer = covers_of(&knowledge, &policy, garden);
         let ranked: Vec<CropId> = answer
             .ranked
             .iter()
@@ -338,9 +338,9 @@ fn every_row_on_covers_as_hosts_is_reached() {
 /// and none of them is recommended outright.
 #[test]
 fn an_unknown_species_gets_both_answers_and_the_test() {
-    let knowledge = Knowledge::embedded();
+    let (knowledge, policy) = (Knowledge::embedded(), Policy::default());
     let garden = infested(&knowledge, "meloidogyne_spp");
-    let answer = covers_of(&knowledge, &garden);
+    let answer = covers_of(&knowledge, &policy, &garden);
     let sudan = knowledge.crops.find("sorghum_sudangrass").expect("a cover");
     let option = answer
         .ranked

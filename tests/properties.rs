@@ -668,7 +668,7 @@ fn unknown_never_reads_as_clean() {
         let garden = story.garden();
         let policy = Policy::default();
         let state = BedState::at(&garden, knowledge(), &policy, &story.place(), story.on());
-        let alive = state.inocula.iter().filter(|inoculum| {
+        let alive = state.inocula().filter(|inoculum| {
             matches!(inoculum.presence, Presence::Sighted(_))
                 && knowledge().pathogens[inoculum.pathogen].is_bound_to_bed()
         });
@@ -749,7 +749,7 @@ fn ranges_bracket_and_reasons_rest_on_evidence() {
         let garden = story.garden();
         let policy = Policy::default();
         let state = BedState::at(&garden, knowledge(), &policy, &story.place(), story.on());
-        for inoculum in &state.inocula {
+        for inoculum in state.inocula() {
             ordered("dose", inoculum.dose)?;
             ordered("half-life", inoculum.half_life.years())?;
             prop_assert!(inoculum.dose.low >= 0.0 && inoculum.half_life.years().low > 0.0);
@@ -763,7 +763,7 @@ fn ranges_bracket_and_reasons_rest_on_evidence() {
                 prop_assert!((0.0..=1.0).contains(&chance));
             }
         }
-        for episode in &state.episodes {
+        for episode in state.episodes() {
             let sum: f64 = episode.candidates.iter().map(|candidate| candidate.chance).sum();
             prop_assert!(episode.candidates.is_empty() || (sum - 1.0).abs() < 1e-9, "{}", sum);
         }
@@ -820,10 +820,10 @@ fn the_stories_are_deep() {
         let state = BedState::at(&garden, knowledge(), &policy, &story.place(), story.on());
         let answer = assess(knowledge(), &policy, &state, &story.proposal());
         counts[answer.verdict as usize] += 1;
-        lowered += usize::from(state.inocula.iter().any(breakcrop::state::Inoculum::was_lowered));
-        regrown += usize::from(state.inocula.iter().any(|one| one.hosts_since.len() > 1));
-        beside += usize::from(state.inocula.iter().any(|one| one.presence == Presence::Beside));
-        open += usize::from(!state.episodes.is_empty());
+        lowered += usize::from(state.inocula().any(breakcrop::state::Inoculum::was_lowered));
+        regrown += usize::from(state.inocula().any(|one| one.hosts_since.len() > 1));
+        beside += usize::from(state.inocula().any(|one| one.presence == Presence::Beside));
+        open += usize::from(!state.episodes().is_empty());
     }
     println!(
         "plant, care, wait: {counts:?}; lowered {lowered}, several hosts {regrown}, \

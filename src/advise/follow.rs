@@ -63,8 +63,8 @@ fn in_threads<T: Send>(crops: &[CropId], judge: impl Fn(CropId) -> T + Sync) -> 
 /// garden gives the same list.
 #[must_use]
 pub fn follow<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
     garden: &'g Garden,
     place: &Place,
     from: Date,
@@ -101,8 +101,8 @@ pub fn follow<'g>(
 /// if nothing does.
 #[must_use]
 pub fn follow_when_free<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
     garden: &'g Garden,
     place: &Place,
     today: Date,

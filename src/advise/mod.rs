@@ -31,6 +31,6 @@ fn ground_of(garden: &Garden, state: &BedState<'_>) -> Option<SquareMetres> {
     let bed = state.bed.map(crate::records::Bed::area);
     match (written, bed) {
         (Some(written), Some(bed)) if written.0 <= bed.0 => Some(written),
-        _ => state.nutrients.ground,
+        _ => state.nutrients().ground,
     }
 }

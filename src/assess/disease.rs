@@ -25,10 +25,7 @@ use crate::state::{DoseEvent, HalfLife, Inoculum, Presence, suppression, warmth}
 /// The reasons that disease gives, one a pathogen.
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Vec<Reason> {
     let mut reasons: Vec<(PathogenId, Reason)> = Vec::new();
-    for inoculum in &judge.state.inocula {
-        if matches!(inoculum.presence, Presence::Candidate(_)) {
-            continue;
-        }
+    for inoculum in judge.state.seen() {
         let reason = one(judge, inoculum);
         match reasons.last_mut() {
             Some((pathogen, here)) if *pathogen == inoculum.pathogen => with_beside(here, reason),

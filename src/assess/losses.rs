@@ -31,8 +31,7 @@ pub fn disease_losses(
 ) -> Vec<DiseaseLoss> {
     let judge = Judge { knowledge, policy, state, proposal };
     state
-        .inocula
-        .iter()
+        .inocula()
         .filter(|inoculum| knowledge.pathogens[inoculum.pathogen].is_bound_to_bed())
         .map(|inoculum| DiseaseLoss {
             pathogen: inoculum.pathogen,

@@ -25,8 +25,7 @@ struct Cause {
 pub(super) fn reason(judge: &Judge<'_, '_>) -> Option<Reason> {
     let mut causes: Vec<Cause> = judge
         .state
-        .inocula
-        .iter()
+        .inocula()
         .filter_map(|inoculum| match inoculum.presence {
             Presence::Candidate(chance) => {
                 Some(Cause { pathogen: inoculum.pathogen, chance, reason: one(judge, inoculum) })
@@ -34,7 +33,7 @@ pub(super) fn reason(judge: &Judge<'_, '_>) -> Option<Reason> {
             Presence::Sighted(_) | Presence::Beside => None,
         })
         .collect();
-    let episode = judge.state.episodes.last()?;
+    let episode = judge.state.episodes().last()?;
     causes.sort_by(|a, b| b.chance.total_cmp(&a.chance).then(a.pathogen.cmp(&b.pathogen)));
     let chance_of = |wanted: Verdict| -> f64 {
         causes
@@ -132,7 +131,7 @@ fn evidence(judge: &Judge<'_, '_>, causes: &[Cause]) -> Vec<Evidence> {
     /// Causes told one by one.
     const TOLD: usize = 5;
     let mut leaves = Vec::new();
-    let Some(episode) = judge.state.episodes.last() else { return leaves };
+    let Some(episode) = judge.state.episodes().last() else { return leaves };
     for note in episode.notes.iter().rev().take(2).rev() {
         leaves.push(Evidence::sighting(note));
     }

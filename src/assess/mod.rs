@@ -11,6 +11,7 @@ mod losses;
 mod manure;
 mod mixture;
 mod nutrients;
+mod parts;
 mod reason;
 mod recorded;
 mod resisted;
@@ -25,6 +26,7 @@ pub use disease::{Suffered, suffered};
 pub use evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 pub use interval::Spans;
 pub use losses::{DiseaseLoss, disease_losses};
+pub use parts::Parts;
 pub use reason::{Claim, Effect, Reason, RuleId, SeasonClaim};
 pub use return_time::{ReturnTime, return_time};
 pub use verdict::{Confidence, Verdict};
@@ -133,6 +135,7 @@ pub fn assess(
 }
 
 /// All that the judging functions look at.
+#[derive(Clone, Copy)]
 pub(crate) struct Judge<'a, 'g> {
     pub(crate) knowledge: &'a Knowledge,
     pub(crate) policy: &'a Policy,

@@ -15,7 +15,7 @@ use crate::state::nutrients::{Feeding, feeding};
 
 /// What the books say of the crop proposed; `None` where its need is not known.
 pub(super) fn books(judge: &Judge<'_, '_>) -> Option<Feeding> {
-    let ledger = &judge.state.nutrients;
+    let ledger = judge.state.nutrients();
     feeding(judge.knowledge, judge.policy, ledger, judge.proposal.crop, judge.proposal.on)
 }
 
@@ -33,14 +33,14 @@ pub(super) fn weigh(judge: &Judge<'_, '_>, feeding: Option<&Feeding>, reasons: &
     reasons.push(reason(judge, feeding));
 }
 
-fn reason(judge: &Judge<'_, '_>, feeding: &Feeding) -> Reason {
+pub(super) fn reason(judge: &Judge<'_, '_>, feeding: &Feeding) -> Reason {
     let (need, within_reach) = (feeding.need.from_soil(), feeding.within_reach);
     let claim = if feeding.is_short() {
         Claim::NitrogenShort { need, within_reach, shortfall: feeding.shortfall }
     } else {
         Claim::NitrogenEnough { need, within_reach }
     };
-    let ledger = &judge.state.nutrients;
+    let ledger = judge.state.nutrients();
     let fact = FactNote::NitrogenNeed {
         crop: feeding.crop,
         grams: feeding.need.grams[0],

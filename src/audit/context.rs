@@ -1,26 +1,70 @@
 //! What rules look at: one bed, with every planting judged as it was made, from earlier records
 //! only; and the garden as a whole for the few questions that no bed can answer.
 
+use std::cell::OnceCell;
+
 use super::outlook::Outlook;
 use super::sums::Sums;
 use crate::assess::season::{HazardEffect, HazardKind};
-use crate::assess::{Assessment, Proposal, assess};
+use crate::assess::{Parts, Proposal, Reason};
 use crate::knowledge::Knowledge;
 use crate::policy::Policy;
-use crate::records::{Bed, Garden, Planting};
+use crate::records::{Bed, Garden, Place, Planting};
 use crate::season::{Date, add_days};
 use crate::state::nutrients::Ledger;
-use crate::state::{BedState, ledger};
+use crate::state::{BedState, Chronicle};
 
-/// A planting with the judgment it would have got on its day.
-#[derive(Debug)]
+/// A planting with the judgment it would have got on its day, each kind of reason worked out when a
+/// rule asks for it.
 pub struct Judged<'g> {
     /// The planting.
     pub planting: &'g Planting,
     /// The state of its place on the day before.
     pub state: BedState<'g>,
-    /// The judgment.
-    pub assessment: Assessment,
+    proposal: Proposal,
+    disease: OnceCell<Vec<Reason>>,
+    sequence: OnceCell<Vec<Reason>>,
+    returns: OnceCell<Option<Reason>>,
+    nutrients: Option<Reason>,
+}
+
+impl<'g> Judged<'g> {
+    fn of(garden: &Garden, planting: &'g Planting, state: BedState<'g>) -> Self {
+        let proposal = Proposal {
+            method: planting.method,
+            resistance: planting.resistance.clone(),
+            rootstock: planting.rootstock.clone(),
+            harvest: first_harvest(garden, planting),
+            variety: planting.variety.clone(),
+            ..Proposal::of(planting.crop, planting.stood.start)
+        };
+        let (disease, sequence, returns) = (OnceCell::new(), OnceCell::new(), OnceCell::new());
+        Self { planting, state, proposal, disease, sequence, returns, nutrients: None }
+    }
+
+    fn parts(&self) -> Parts<'_, 'g> {
+        Parts::of(&self.state, &self.proposal)
+    }
+
+    /// What diseases that were seen and named by its day give.
+    pub(super) fn disease(&self) -> &[Reason] {
+        self.disease.get_or_init(|| self.parts().disease())
+    }
+
+    /// What its predecessors and their residues give.
+    pub(super) fn sequence(&self) -> &[Reason] {
+        self.sequence.get_or_init(|| self.parts().sequence())
+    }
+
+    /// The same crop or family too soon.
+    pub(super) fn return_time(&self) -> Option<&Reason> {
+        self.returns.get_or_init(|| self.parts().return_time()).as_ref()
+    }
+
+    /// What the bed fed it, if anything there may have tied nitrogen up.
+    pub(super) fn nutrients(&self) -> Option<&Reason> {
+        self.nutrients.as_ref()
+    }
 }
 
 /// Everything a rule may read of a bed.
@@ -50,30 +94,24 @@ impl<'a> Context<'a> {
         outlook: &'a Outlook<'a>,
     ) -> Self {
         let Whole { knowledge, policy, today, .. } = *whole;
+        let mut chronicles = Chronicles { garden, knowledge, policy, of: Vec::new() };
         let judged = garden
             .plantings
             .iter()
             .filter(|planting| planting.stood.start <= today)
             .map(|planting| {
                 let before = add_days(planting.stood.start, -1.0);
-                let state = BedState::at(garden, knowledge, policy, &planting.place, before);
-                let proposal = Proposal {
-                    method: planting.method,
-                    resistance: planting.resistance.clone(),
-                    rootstock: planting.rootstock.clone(),
-                    harvest: first_harvest(garden, planting),
-                    variety: planting.variety.clone(),
-                    ..Proposal::of(planting.crop, planting.stood.start)
-                };
-                let assessment = assess(knowledge, policy, &state, &proposal);
-                Judged { planting, state, assessment }
+                let state = chronicles.at(&planting.place).state(before);
+                let mut judged = Judged::of(garden, planting, state);
+                // Books are cheapest in the order of their days, and dear where no rule asks.
+                if !planting.is_volunteer() && outlook.may_tie_up(&judged.state) {
+                    judged.nutrients = judged.parts().nutrients();
+                }
+                judged
             })
             .collect();
-        let ledgers = garden
-            .places(&bed.name)
-            .iter()
-            .map(|place| ledger(garden, knowledge, policy, place, today))
-            .collect();
+        let places = garden.places(&bed.name);
+        let ledgers = places.iter().map(|place| chronicles.at(place).ledger(today)).collect();
         Self { knowledge, policy, garden, bed, today, judged, ledgers, outlook }
     }
 
@@ -92,6 +130,25 @@ impl<'a> Context<'a> {
         planting: &Planting,
     ) -> Option<(HazardEffect, HazardKind)> {
         self.outlook.worst(planting)
+    }
+}
+
+/// The records of a bed's places, each read once.
+struct Chronicles<'a> {
+    garden: &'a Garden,
+    knowledge: &'a Knowledge,
+    policy: &'a Policy,
+    of: Vec<(Place, Chronicle<'a>)>,
+}
+
+impl<'a> Chronicles<'a> {
+    fn at(&mut self, place: &Place) -> &Chronicle<'a> {
+        let at = self.of.iter().position(|(of, _)| of == place).unwrap_or_else(|| {
+            let chronicle = Chronicle::of(self.garden, self.knowledge, self.policy, place);
+            self.of.push((place.clone(), chronicle));
+            self.of.len() - 1
+        });
+        &self.of[at].1
     }
 }
 

@@ -1,6 +1,7 @@
-//! Whether a start on a day of a normal year leads to a harvest, asked once for each crop and day.
+//! What the tables and the site say of a crop, asked once: whether a start on a day of a normal year
+//! leads to a harvest, and whether its residue ties nitrogen up.
 
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
 
 use chrono::Datelike;
@@ -11,17 +12,21 @@ use crate::knowledge::Knowledge;
 use crate::policy::Policy;
 use crate::records::{Garden, Planting};
 use crate::season::Date;
+use crate::state::BedState;
+use crate::state::nutrients::residue_ties_up;
 
 /// Crop, kind within it, way of starting, month and day.
 type Start = (crate::knowledge::CropId, u8, u8, u32, u32);
 
-/// The site's normal year, with the answers given so far.
+/// The site's normal year and the tables, with the answers given so far.
 pub(super) struct Outlook<'a> {
     knowledge: &'a Knowledge,
     policy: &'a Policy,
     days: Option<SiteDays>,
     first: Date,
     answers: RefCell<BTreeMap<Start, Option<(HazardEffect, HazardKind)>>>,
+    /// By crop.
+    ties_up: Vec<OnceCell<bool>>,
 }
 
 impl<'a> Outlook<'a> {
@@ -34,7 +39,20 @@ impl<'a> Outlook<'a> {
         // A year that is not a leap year, so that every year's days are found in it.
         let first = Date::from_ymd_opt(2025, 1, 1).unwrap_or(today);
         let days = Climate::of(garden).map(|climate| normal_year(&climate, policy, first));
-        Self { knowledge, policy, days, first, answers: RefCell::default() }
+        let ties_up = vec![OnceCell::new(); knowledge.crops.count()];
+        Self { knowledge, policy, days, first, answers: RefCell::default(), ties_up }
+    }
+
+    /// Whether anything that stood or was put on at a place may tie up as much nitrogen as a rule
+    /// speaks of.
+    pub(super) fn may_tie_up(&self, state: &BedState<'_>) -> bool {
+        let ties_up = |planting: &&Planting| {
+            *self.ties_up[planting.crop.index()]
+                .get_or_init(|| residue_ties_up(self.knowledge, self.policy, planting.crop))
+        };
+        self.policy.nitrogen_tied_up <= 0.0
+            || !state.amendments.is_empty()
+            || state.plantings.iter().any(ties_up)
     }
 
     /// The worst that the season does to a planting, if it forbids or harms it and the climate is

@@ -20,7 +20,7 @@ use crate::season::{Date, add_days};
 use crate::units::Hours;
 use days::SiteDays;
 use degree_days::DayTemperature;
-use remembered::Remembered;
+pub(crate) use remembered::Remembered;
 use std::sync::Arc;
 use temperature::YearCurve;
 

@@ -125,22 +125,50 @@ enum Form {
 pub(super) struct Figures {
     tables: Tables,
     form: Form,
-    rows: OnceLock<Vec<Figure>>,
+    sheet: OnceLock<Sheet>,
+}
+
+/// The rows by crop, field and preference, and where those of each crop begin.
+#[derive(Debug)]
+struct Sheet {
+    rows: Vec<Figure>,
+    begins: Vec<usize>,
 }
 
 impl Figures {
     pub(super) fn of_crops(tables: Tables) -> Self {
-        Self { tables, form: Form::Crops, rows: OnceLock::new() }
+        Self { tables, form: Form::Crops, sheet: OnceLock::new() }
     }
 
     pub(super) fn of_covers(tables: Tables) -> Self {
-        Self { tables, form: Form::Covers, rows: OnceLock::new() }
+        Self { tables, form: Form::Covers, sheet: OnceLock::new() }
     }
 
     pub(super) fn rows(&self, crops: &Crops) -> &[Figure] {
-        self.rows.get_or_init(|| {
-            let mut problems = Problems::default();
-            self.read(crops, &mut problems)
+        &self.sheet(crops).rows
+    }
+
+    /// All figures of one crop, by field.
+    pub(super) fn all_of(&self, crops: &Crops, crop: CropId) -> &[Figure] {
+        let Sheet { rows, begins } = self.sheet(crops);
+        &rows[begins[crop.index()]..begins[crop.index() + 1]]
+    }
+
+    /// The figures of one crop in one field, preferred first.
+    pub(super) fn of(&self, crops: &Crops, crop: CropId, field: &str) -> &[Figure] {
+        let rows = self.all_of(crops, crop);
+        let begins = rows.partition_point(|row| &*row.field < field);
+        let length = rows[begins..].iter().take_while(|row| &*row.field == field).count();
+        &rows[begins..begins + length]
+    }
+
+    fn sheet(&self, crops: &Crops) -> &Sheet {
+        self.sheet.get_or_init(|| {
+            let rows = self.read(crops, &mut Problems::default());
+            let begins = (0..=crops.count())
+                .map(|crop| rows.partition_point(|row| row.crop.index() < crop))
+                .collect();
+            Sheet { rows, begins }
         })
     }
 
@@ -185,18 +213,4 @@ impl Figures {
         });
         figures
     }
-}
-
-/// All figures of one crop, by field.
-pub(super) fn all_of(rows: &[Figure], crop: CropId) -> &[Figure] {
-    let begins = rows.partition_point(|row| row.crop < crop);
-    let length = rows[begins..].partition_point(|row| row.crop == crop);
-    &rows[begins..begins + length]
-}
-
-/// The figures of one crop in one field, preferred first.
-pub(super) fn of<'k>(rows: &'k [Figure], crop: CropId, field: &str) -> &'k [Figure] {
-    let begins = rows.partition_point(|row| (row.crop, &*row.field) < (crop, field));
-    let length = rows[begins..].partition_point(|row| row.crop == crop && &*row.field == field);
-    &rows[begins..begins + length]
 }

@@ -1,10 +1,12 @@
-//! Which crop hosts which pathogen, as the sources say it, and what follows where they disagree
-//! or are silent.
+//! Which crop hosts which pathogen, as the sources say it. What follows where they disagree or are
+//! silent is settled in `standings`.
+
+use std::ops::Range;
 
 use super::citation::{Citation, How};
 use super::crops::Crops;
 use super::ids::{CropId, PathogenId};
-use super::pathogens::{HostRange, Pathogens};
+use super::pathogens::Pathogens;
 use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation};
 use super::tables::{Table, Tables};
 use crate::tabular::{Column, Kind, Problem, Problems};
@@ -156,7 +158,7 @@ impl HostStatus {
 }
 
 /// The status of a pair with the evidence behind it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub struct HostStanding<'k> {
     /// The status that the verdict uses: the cautious one where sources disagree.
     pub status: HostStatus,
@@ -164,12 +166,12 @@ pub struct HostStanding<'k> {
     pub rows: &'k [HostRow],
     /// For an inferred status: relatives of the crop that are recorded hosts, and the rank
     /// (`genus` or `family`) by which they are related.
-    pub relatives: Vec<CropId>,
+    pub relatives: &'k [CropId],
     /// Rank of the inference.
     pub inferred_by: Option<&'static str>,
 }
 
-impl HostStanding<'_> {
+impl<'k> HostStanding<'k> {
     /// Whether a source says that its root or residue lowers the pathogen.
     #[must_use]
     pub fn is_suppressive(&self) -> bool {
@@ -184,7 +186,7 @@ impl HostStanding<'_> {
 
     /// The best row for the status: the one to cite.
     #[must_use]
-    pub fn witness(&self) -> Option<&HostRow> {
+    pub fn witness(&self) -> Option<&'k HostRow> {
         let wanted: &[Says] = match self.status {
             HostStatus::Host | HostStatus::WeakHost | HostStatus::InferredHost => &[Says::Host],
             HostStatus::Carrier => &[Says::Carrier],
@@ -248,10 +250,15 @@ impl Hosts {
     /// All rows on a pair.
     #[must_use]
     pub fn on(&self, pathogen: PathogenId, crop: CropId) -> &[HostRow] {
+        &self.rows[self.places_on(pathogen, crop)]
+    }
+
+    /// Where the rows on a pair stand.
+    pub(super) fn places_on(&self, pathogen: PathogenId, crop: CropId) -> Range<usize> {
         let begins = self.rows.partition_point(|row| (row.pathogen, row.crop) < (pathogen, crop));
         let length =
             self.rows[begins..].partition_point(|row| (row.pathogen, row.crop) == (pathogen, crop));
-        &self.rows[begins..begins + length]
+        begins..begins + length
     }
 
     /// All rows on a pathogen, by crop.
@@ -267,154 +274,4 @@ impl Hosts {
     pub fn rows(&self) -> &[HostRow] {
         &self.rows
     }
-
-    /// What the tables together say of a pair. Where rows disagree the cautious one counts. A
-    /// statement about a group of pathogens holds for each of its members that has no rows of its
-    /// own; of a group without rows nobody knows which member it is, so it is the worst of them.
-    /// Without any row the host range and the crop's relatives decide, and the status says so.
-    #[must_use]
-    pub fn standing(
-        &self,
-        crops: &Crops,
-        pathogens: &Pathogens,
-        pathogen: PathogenId,
-        crop: CropId,
-    ) -> HostStanding<'_> {
-        let direct = |rows| {
-            own_status(rows).map(|status| HostStanding {
-                status,
-                rows,
-                relatives: Vec::new(),
-                inferred_by: None,
-            })
-        };
-        if let Some(standing) = direct(self.on(pathogen, crop)) {
-            return standing;
-        }
-        for group in pathogens.groups_of(pathogen) {
-            if let Some(standing) = direct(self.on(group, crop)) {
-                return standing;
-            }
-        }
-        let worst = pathogens
-            .members_of(pathogen)
-            .filter_map(|member| direct(self.on(member, crop)))
-            .min_by_key(|standing| standing.status);
-        if let Some(standing) = worst {
-            return standing;
-        }
-        let (status, relatives, inferred_by) = self.infer(crops, pathogens, pathogen, crop);
-        HostStanding { status, rows: self.on(pathogen, crop), relatives, inferred_by }
-    }
-
-    fn infer(
-        &self,
-        crops: &Crops,
-        pathogens: &Pathogens,
-        pathogen: PathogenId,
-        crop: CropId,
-    ) -> (HostStatus, Vec<CropId>, Option<&'static str>) {
-        let (row, plant) = (&pathogens[pathogen], &crops[crop]);
-        if plant.role == super::crops::Role::Fungus {
-            return (HostStatus::OutsideRange, Vec::new(), None);
-        }
-        let mut species = Vec::new();
-        let mut genus = Vec::new();
-        let mut family = Vec::new();
-        let mut family_denied = 0_usize;
-        let kin = std::iter::once(pathogen)
-            .chain(pathogens.groups_of(pathogen))
-            .chain(pathogens.members_of(pathogen));
-        for rows in kin.flat_map(|kin| self.of(kin).chunk_by(|a, b| a.crop == b.crop)) {
-            let other = rows[0].crop;
-            let relative = &crops[other];
-            if relative.family != plant.family || plant.family.is_empty() {
-                continue;
-            }
-            match graded(rows) {
-                Some(HostStatus::Host | HostStatus::WeakHost) => {
-                    if same_species(&relative.scientific_name, &plant.scientific_name) {
-                        species.push(other);
-                    }
-                    if relative.genus() == plant.genus() {
-                        genus.push(other);
-                    }
-                    family.push(other);
-                }
-                Some(HostStatus::NonHost | HostStatus::PoorHost) => family_denied += 1,
-                _ => {}
-            }
-        }
-        for relatives in [&mut species, &mut genus, &mut family] {
-            relatives.sort_unstable();
-            relatives.dedup();
-        }
-        // The same species under another garden name is the same host.
-        if !species.is_empty() {
-            return (HostStatus::InferredHost, species, Some("species"));
-        }
-        let in_named_family = row.host_families.contains(&plant.family);
-        match row.host_range {
-            // A forma specialis takes its own species only, and that was asked above.
-            HostRange::Species => (HostStatus::OutsideRange, Vec::new(), None),
-            HostRange::Genus if genus.is_empty() => (HostStatus::OutsideRange, Vec::new(), None),
-            HostRange::Genus => (HostStatus::InferredHost, genus, Some("genus")),
-            HostRange::Family | HostRange::Families
-                if !in_named_family && family.is_empty() && !row.host_families.is_empty() =>
-            {
-                (HostStatus::OutsideRange, Vec::new(), None)
-            }
-            HostRange::Family | HostRange::Families | HostRange::Broad => {
-                if !genus.is_empty() {
-                    (HostStatus::InferredHost, genus, Some("genus"))
-                } else if family.len() > family_denied {
-                    (HostStatus::InferredHost, family, Some("family"))
-                } else {
-                    (HostStatus::Unrecorded, Vec::new(), None)
-                }
-            }
-        }
-    }
-}
-
-/// The status of a pair's own rows, suppressive ones included: a source that says a crop lowers a
-/// pathogen would not say so of a host, so it is not taken for one by its relatives.
-fn own_status(rows: &[HostRow]) -> Option<HostStatus> {
-    let lowers = rows.iter().any(|row| row.says == Says::Suppressive);
-    match graded(rows) {
-        None | Some(HostStatus::Ungraded) if lowers => Some(HostStatus::AdvisedBreak),
-        status => status,
-    }
-}
-
-/// The status of a pair's own rows; `None` if there is none that grades it. A host by partial rows
-/// only is a weak host, and so is one that a direct, read row of another source denies.
-fn graded(rows: &[HostRow]) -> Option<HostStatus> {
-    let says = |wanted: Says| rows.iter().filter(move |row| row.says == wanted);
-    if says(Says::Host).next().is_some() {
-        let denied = rows.iter().any(|row| {
-            matches!(row.says, Says::NonHost | Says::PoorHost | Says::Suppressive)
-                && row.citation.how == How::Read
-                && matches!(row.basis, Basis::Field | Basis::List | Basis::Inoculated)
-        });
-        let partial = says(Says::Host).all(|row| row.basis == Basis::Partial);
-        return Some(if partial || denied { HostStatus::WeakHost } else { HostStatus::Host });
-    }
-    [
-        (Says::Carrier, HostStatus::Carrier),
-        (Says::PoorHost, HostStatus::PoorHost),
-        // A source that recommends the crop for such a bed says more than one that gives no grade.
-        (Says::AdvisedBreak, HostStatus::AdvisedBreak),
-        (Says::Unknown, HostStatus::Ungraded),
-        (Says::NonHost, HostStatus::NonHost),
-    ]
-    .into_iter()
-    .find(|(wanted, _)| says(*wanted).next().is_some())
-    .map(|(_, status)| status)
-}
-
-/// Whether two scientific names are of one species: genus and epithet alike.
-fn same_species(one: &str, other: &str) -> bool {
-    let binomial = |name: &str| name.split(' ').take(2).collect::<Vec<_>>().join(" ");
-    !one.is_empty() && binomial(one) == binomial(other)
 }

@@ -43,6 +43,7 @@ mod signs;
 mod sources;
 mod spacing;
 mod standards;
+mod standings;
 mod stations;
 mod symptoms;
 mod table;
@@ -108,6 +109,7 @@ use std::sync::OnceLock;
 use crate::tabular::{Problems, RowProblem};
 use figures::Figures;
 use later::{Later, Look};
+use standings::Standings;
 
 /// Everything the tables hold, typed and linked.
 #[derive(Debug)]
@@ -137,6 +139,7 @@ pub struct Knowledge {
     /// What a grower may type; read when the first name is looked up.
     pub names: Names,
     tables: Tables,
+    standings: Standings,
     crop_figures: Figures,
     cover_figures: Figures,
     later: Later,
@@ -224,6 +227,7 @@ impl Knowledge {
         learn_names(&mut names, &crops, &pathogens, &materials, &symptoms);
         Self {
             sources: Sources::new(tables.clone()),
+            standings: Standings::new(&crops, &pathogens),
             crop_figures: Figures::of_crops(tables.clone()),
             cover_figures: Figures::of_covers(tables.clone()),
             tables,
@@ -246,7 +250,12 @@ impl Knowledge {
     /// What the tables say of a crop under a pathogen.
     #[must_use]
     pub fn standing(&self, pathogen: PathogenId, crop: CropId) -> HostStanding<'_> {
-        self.hosts.standing(&self.crops, &self.pathogens, pathogen, crop)
+        let tables = standings::HostTables {
+            crops: &self.crops,
+            pathogens: &self.pathogens,
+            hosts: &self.hosts,
+        };
+        self.standings.of(&tables, pathogen, crop)
     }
 
     /// Whether a source says that a crop lowers a pathogen, or one of the species that it may be.
@@ -261,26 +270,26 @@ impl Knowledge {
     /// `in_row_cm_min`, ...), preferred first.
     #[must_use]
     pub fn crop_figures(&self, crop: CropId, field: &str) -> &[Figure] {
-        figures::of(self.crop_figures.rows(&self.crops), crop, field)
+        self.crop_figures.of(&self.crops, crop, field)
     }
 
     /// Figures of a cover in a field of the covers' figures (`winter_kill_c`, `seed_rate_g_m2`,
     /// ...), preferred first.
     #[must_use]
     pub fn cover_figures(&self, crop: CropId, field: &str) -> &[Figure] {
-        figures::of(self.cover_figures.rows(&self.crops), crop, field)
+        self.cover_figures.of(&self.crops, crop, field)
     }
 
     /// All figures of a crop, by field.
     #[must_use]
     pub fn figures_of_crop(&self, crop: CropId) -> &[Figure] {
-        figures::all_of(self.crop_figures.rows(&self.crops), crop)
+        self.crop_figures.all_of(&self.crops, crop)
     }
 
     /// All figures of a crop as a cover, by field.
     #[must_use]
     pub fn figures_of_cover(&self, crop: CropId) -> &[Figure] {
-        figures::all_of(self.cover_figures.rows(&self.crops), crop)
+        self.cover_figures.all_of(&self.crops, crop)
     }
 
     /// Reads now the tables that a ranking of crops will ask for, so that other threads may do it

@@ -146,12 +146,11 @@ fn left(beds: &Beds<'_>, place: usize, path: &[u32]) -> Left {
     let state = |garden: &Garden, on: Date| -> (Vec<(PathogenId, Estimate)>, _) {
         let state = BedState::at(garden, shared.knowledge, shared.policy, &plan_place.place, on);
         let losses = state
-            .inocula
-            .iter()
+            .inocula()
             .filter(|inoculum| matches!(inoculum.presence, Presence::Sighted(_)))
             .map(|inoculum| (inoculum.pathogen, inoculum.loss_at(on, on)))
             .collect();
-        let books = &state.nutrients;
+        let books = state.nutrients();
         let known = !books.months.is_empty();
         let free = Nutrient::ALL.map(|nutrient| books.holds(nutrient, Pool::Available).range());
         (losses, known.then_some(free))

@@ -63,7 +63,7 @@ pub fn walk<'k>(
             for crop in crops {
                 look_for.extend(look_for_on(knowledge, &state, crop));
             }
-            let open_question = state.episodes.last().and_then(|episode| {
+            let open_question = state.episodes().last().and_then(|episode| {
                 let note = episode.notes.last()?;
                 let check = episode.checks.first()?;
                 Some((note.date, check.field_check.clone()))
@@ -87,8 +87,7 @@ fn look_for_on<'k>(
     crop: CropId,
 ) -> Vec<LookFor<'k>> {
     let mut held: Vec<(bool, f64, PathogenId)> = state
-        .inocula
-        .iter()
+        .inocula()
         .filter(|inoculum| knowledge.standing(inoculum.pathogen, crop).status.may_suffer())
         .map(|inoculum| {
             let seen = matches!(inoculum.presence, Presence::Sighted(_));

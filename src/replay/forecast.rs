@@ -93,8 +93,7 @@ impl<'k> Forecaster<'k> {
         let taken = BedState::at(known, knowledge, at_face_value, &planting.place, eve);
         let chances = self.chances(experience, &taken, &proposal, planting);
         let on_record: Vec<PathogenId> = taken
-            .inocula
-            .iter()
+            .inocula()
             .filter(|inoculum| !matches!(inoculum.presence, Presence::Candidate(_)))
             .map(|inoculum| inoculum.pathogen)
             .collect();
@@ -130,7 +129,7 @@ impl<'k> Forecaster<'k> {
     ) -> Vec<Chances> {
         let losses = disease_losses(self.knowledge, &self.at_face_value, state, proposal);
         let mut chances: Vec<Chances> = Vec::new();
-        for inoculum in &state.inocula {
+        for inoculum in state.inocula() {
             if !self.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed() {
                 continue;
             }

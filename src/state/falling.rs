@@ -75,9 +75,9 @@ mod tests {
             origin: crate::origin::Origin::new("observations.csv", 2),
         });
         let today = day("2026-03-01");
-        let state =
-            BedState::at(&garden, &knowledge, &Policy::default(), &Place::whole("A"), today);
-        let inoculum = &state.inocula[0];
+        let policy = Policy::default();
+        let state = BedState::at(&garden, &knowledge, &policy, &Place::whole("A"), today);
+        let inoculum = state.inocula().next().expect("one");
         let below = inoculum.below(today, 0.10);
         assert!(below.soonest <= below.likely, "{below:?}");
         let likely = below.likely.expect("within a lifetime");

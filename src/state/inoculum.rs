@@ -10,14 +10,13 @@
 //! season before the crop has multiplied it, never makes the bed cleaner than it was held to be:
 //! only a healthy host, a treatment, a suppressive crop or time does.
 
-use crate::climate::Climate;
 use crate::estimate::Estimate;
-use crate::knowledge::{HostStatus, Knowledge, PathogenId};
+use crate::knowledge::{HostStatus, PathogenId};
 use crate::policy::Policy;
 use crate::records::{Certainty, Extent, Observation, Planting, Seen, Treatment};
 use crate::season::{DAYS_PER_YEAR, Date};
 
-use super::causes::Episode;
+use super::bed_state::BedState;
 use super::half_life::{HalfLife, half_life};
 use super::treated::{NotLowered, acts_on_soil, lowering, suppression};
 use super::warmth::warmth;
@@ -105,17 +104,6 @@ impl<'g> Inoculum<'g> {
     }
 }
 
-/// Everything of a place that bears on doses, up to a date.
-pub(super) struct Timeline<'a, 'g> {
-    pub(super) date: Date,
-    pub(super) plantings: &'a [&'g Planting],
-    pub(super) observations: &'a [&'g Observation],
-    pub(super) beside: &'a [&'g Observation],
-    pub(super) treatments: &'a [&'g Treatment],
-    pub(super) climate: Option<&'a Climate<'g>>,
-    pub(super) episodes: &'a [Episode<'g>],
-}
-
 /// The share of a crop that an extent stands for.
 #[must_use]
 pub fn extent_share(policy: &Policy, extent: Option<Extent>) -> Estimate {
@@ -145,20 +133,19 @@ pub fn certainty_weight(policy: &Policy, certainty: Certainty) -> f64 {
 /// A sighting with the weight of its certainty.
 type Weighted<'g> = (&'g Observation, f64);
 
-/// The inocula of a place, by pathogen: one for every pathogen that was seen or may be the cause of
-/// an unknown disease, and one for every pathogen that was seen beside it.
-pub(super) fn inocula<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
-    timeline: &Timeline<'_, 'g>,
-) -> Vec<Inoculum<'g>> {
-    let mut present: Vec<(PathogenId, Presence, Vec<Weighted<'g>>)> = Vec::new();
-    for seen in timeline.observations {
+/// A pathogen held to be at a place, with the sightings that say so.
+type Held<'g> = (PathogenId, Presence, Vec<Weighted<'g>>);
+
+/// The inocula of a place, by pathogen: one for every pathogen that was seen and named, and one for
+/// every pathogen that was seen beside it.
+pub(super) fn seen<'g>(state: &BedState<'g>) -> Vec<Inoculum<'g>> {
+    let mut held: Vec<Held<'g>> = Vec::new();
+    for seen in &state.observations {
         let Seen::Pathogen(pathogen) = seen.seen else {
             continue;
         };
-        let weight = certainty_weight(policy, seen.certainty);
-        match present.iter_mut().find(|(known, ..)| *known == pathogen) {
+        let weight = certainty_weight(state.policy, seen.certainty);
+        match held.iter_mut().find(|(known, ..)| *known == pathogen) {
             Some((_, presence, sightings)) => {
                 if let Presence::Sighted(surest) = presence {
                     *surest = seen.certainty.max(*surest);
@@ -166,21 +153,43 @@ pub(super) fn inocula<'g>(
                 sightings.push((seen, weight));
             }
             None => {
-                present.push((pathogen, Presence::Sighted(seen.certainty), vec![(*seen, weight)]));
+                held.push((pathogen, Presence::Sighted(seen.certainty), vec![(*seen, weight)]));
             }
         }
     }
-    for episode in timeline.episodes {
+    for seen in &state.beside {
+        let Seen::Pathogen(pathogen) = seen.seen else {
+            continue;
+        };
+        // Seen here too, and perhaps long ago: what was seen beside it stands on its own.
+        let known = held
+            .iter_mut()
+            .find(|(known, presence, _)| *known == pathogen && *presence == Presence::Beside);
+        match known {
+            Some((.., sightings)) => sightings.push((seen, 0.3)),
+            None => held.push((pathogen, Presence::Beside, vec![(*seen, 0.3)])),
+        }
+    }
+    folded(state, held)
+}
+
+/// One inoculum for every pathogen that may be the cause of an unknown disease and was not named.
+pub(super) fn suspected<'g>(state: &BedState<'g>) -> Vec<Inoculum<'g>> {
+    let is_named = |pathogen: PathogenId| {
+        state.observations.iter().any(|seen| seen.seen == Seen::Pathogen(pathogen))
+    };
+    let mut held: Vec<Held<'g>> = Vec::new();
+    for episode in state.episodes() {
         for candidate in &episode.candidates {
-            let Some(pathogen) = candidate.pathogen else {
+            let Some(pathogen) = candidate.pathogen.filter(|one| !is_named(*one)) else {
                 continue;
             };
-            match present.iter_mut().find(|(known, ..)| *known == pathogen) {
+            match held.iter_mut().find(|(known, ..)| *known == pathogen) {
                 Some((_, Presence::Candidate(chance), _)) => {
                     *chance = chance.max(candidate.chance);
                 }
                 Some(_) => {}
-                None => present.push((
+                None => held.push((
                     pathogen,
                     Presence::Candidate(candidate.chance),
                     episode.notes.iter().map(|note| (*note, 1.0)).collect(),
@@ -188,25 +197,13 @@ pub(super) fn inocula<'g>(
             }
         }
     }
-    for seen in timeline.beside {
-        let Seen::Pathogen(pathogen) = seen.seen else {
-            continue;
-        };
-        // Seen here too, and perhaps long ago: what was seen beside it stands on its own.
-        let known = present
-            .iter_mut()
-            .find(|(known, presence, _)| *known == pathogen && *presence == Presence::Beside);
-        match known {
-            Some((.., sightings)) => sightings.push((seen, 0.3)),
-            None => present.push((pathogen, Presence::Beside, vec![(*seen, 0.3)])),
-        }
-    }
-    present.sort_by_key(|(pathogen, ..)| *pathogen);
-    present
-        .into_iter()
-        .map(|(pathogen, presence, sightings)| {
-            fold(knowledge, policy, timeline, pathogen, presence, &sightings)
-        })
+    folded(state, held)
+}
+
+fn folded<'g>(state: &BedState<'g>, mut held: Vec<Held<'g>>) -> Vec<Inoculum<'g>> {
+    held.sort_by_key(|(pathogen, ..)| *pathogen);
+    held.into_iter()
+        .map(|(pathogen, presence, sightings)| fold(state, pathogen, presence, &sightings))
         .collect()
 }
 
@@ -218,18 +215,18 @@ struct Standing<'g> {
 }
 
 fn fold<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
-    timeline: &Timeline<'_, 'g>,
+    state: &BedState<'g>,
     pathogen: PathogenId,
     presence: Presence,
     sightings: &[Weighted<'g>],
 ) -> Inoculum<'g> {
-    let first = sightings.first().map_or(timeline.date, |(seen, _)| seen.date);
-    let standings: Vec<Standing<'g>> = timeline
+    let (knowledge, policy) = (state.knowledge, state.policy);
+    let first = sightings.first().map_or(state.date, |(seen, _)| seen.date);
+    let standings: Vec<Standing<'g>> = state
         .plantings
         .iter()
-        .filter(|planting| planting.stood.end_by(timeline.date) >= first)
+        .copied()
+        .filter(|planting| planting.stood.end_by(state.date) >= first)
         .map(|planting| {
             let standing = knowledge.standing(pathogen, planting.crop);
             Standing { planting, status: standing.status, suppressive: standing.is_suppressive() }
@@ -239,7 +236,7 @@ fn fold<'g>(
         .iter()
         .filter(|standing| {
             is_the_sighted_crop(standing, sightings)
-                || (standing.status.may_suffer() && !ended_healthy(timeline, standing.planting))
+                || (standing.status.may_suffer() && !ended_healthy(state, standing.planting))
         })
         .map(|standing| standing.planting)
         .collect();
@@ -248,7 +245,7 @@ fn fold<'g>(
         .map(|(seen, weight)| (seen.date, 0, DoseEvent::Sighting(seen), *weight))
         .collect();
     for standing in &standings {
-        let end = standing.planting.stood.end_by(timeline.date);
+        let end = standing.planting.stood.end_by(state.date);
         let seen_in_it = sightings
             .iter()
             .any(|(seen, _)| standing.planting.stood.start <= seen.date && seen.date <= end);
@@ -259,12 +256,12 @@ fn fold<'g>(
                 .map(|lowering| lowering.left);
             events.push((end, 2, DoseEvent::Suppressed(planting, left), 1.0));
         } else if days > 0.0 && matters_for_a_season(standing.status) {
-            let seasons = (days / policy.days_of_a_season).min(1.0)
-                * multiplied(knowledge, policy, timeline, pathogen, standing);
+            let seasons =
+                (days / policy.days_of_a_season).min(1.0) * multiplied(state, pathogen, standing);
             events.push((end, 1, DoseEvent::Season(standing.planting, standing.status), seasons));
         }
     }
-    for seen in timeline.observations {
+    for seen in state.observations.iter().copied() {
         let healthy_host = seen.seen == Seen::Healthy
             && seen.date > first
             && seen
@@ -274,11 +271,11 @@ fn fold<'g>(
             events.push((seen.date, 3, DoseEvent::Healthy(seen), 1.0));
         }
     }
-    for treatment in timeline.treatments {
-        let end = treatment.lasted.end_by(timeline.date);
+    for treatment in state.treatments.iter().copied() {
+        let end = treatment.lasted.end_by(state.date);
         if end > first && acts_on_soil(&treatment.practice.0) {
-            let climate = timeline.climate;
-            let left = lowering(knowledge, policy, climate, pathogen, treatment, timeline.date)
+            let climate = state.climate.as_ref();
+            let left = lowering(knowledge, policy, climate, pathogen, treatment, state.date)
                 .map(|lowering| lowering.left);
             events.push((end, 4, DoseEvent::Treated(treatment, left), 1.0));
         }
@@ -289,9 +286,7 @@ fn fold<'g>(
     let kept: Vec<(Date, Date)> = standings
         .iter()
         .filter(|standing| standing.status.keeps_it())
-        .map(|standing| {
-            (standing.planting.stood.start, standing.planting.stood.end_by(timeline.date))
-        })
+        .map(|standing| (standing.planting.stood.start, standing.planting.stood.end_by(state.date)))
         .collect();
     let mut strands: Vec<(&Observation, Estimate)> = Vec::with_capacity(sightings.len());
     let mut at = first;
@@ -315,40 +310,34 @@ fn fold<'g>(
         }
         steps.push(DoseStep { date, event, dose: highest(&strands) });
     }
-    decay(&mut strands, half_life, hostless_years(at, timeline.date, &kept));
+    decay(&mut strands, half_life, hostless_years(at, state.date, &kept));
     let dose = highest(&strands);
     let hostless_since = hosts_since
         .iter()
-        .map(|planting| planting.stood.end_by(timeline.date))
+        .map(|planting| planting.stood.end_by(state.date))
         .chain(sightings.iter().map(|(seen, _)| seen.date))
         .max()
-        .unwrap_or(timeline.date);
+        .unwrap_or(state.date);
     Inoculum { pathogen, presence, dose, half_life, hostless_since, hosts_since, steps }
 }
 
 /// Share of a season in which a planting multiplied the pathogen: what grew in days too cool for it
 /// did not, and what only keeps it does so in any season.
-fn multiplied(
-    knowledge: &Knowledge,
-    policy: &Policy,
-    timeline: &Timeline<'_, '_>,
-    pathogen: PathogenId,
-    standing: &Standing<'_>,
-) -> f64 {
-    let Some(climate) = timeline.climate.filter(|_| standing.status.may_suffer()) else {
+fn multiplied(state: &BedState<'_>, pathogen: PathogenId, standing: &Standing<'_>) -> f64 {
+    let Some(climate) = state.climate.as_ref().filter(|_| standing.status.may_suffer()) else {
         return 1.0;
     };
     let stood = standing.planting.stood;
-    let end = stood.end_by(timeline.date);
-    warmth(policy, climate, &knowledge.pathogens[pathogen], stood.start, end)
+    let end = stood.end_by(state.date);
+    warmth(state.policy, climate, &state.knowledge.pathogens[pathogen], stood.start, end)
         .map_or(1.0, |share| share.likely)
 }
 
 /// Whether a planting is gone and was found healthy when it was last looked at: a host on which
 /// the disease did not come back has not begun it anew.
-fn ended_healthy(timeline: &Timeline<'_, '_>, planting: &Planting) -> bool {
-    let Some(end) = planting.stood.end.filter(|end| *end <= timeline.date) else { return false };
-    let last = timeline.observations.iter().rfind(|seen| {
+fn ended_healthy(state: &BedState<'_>, planting: &Planting) -> bool {
+    let Some(end) = planting.stood.end.filter(|end| *end <= state.date) else { return false };
+    let last = state.observations.iter().rfind(|seen| {
         seen.crop == Some(planting.crop)
             && seen.place.bears_on(&planting.place)
             && (planting.stood.start..=end).contains(&seen.date)

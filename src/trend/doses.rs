@@ -45,7 +45,7 @@ pub fn dose_trends(
         for (year, _, end) in calendar_years(from, add_days(today, 1.0)) {
             let on = add_days(end, -1.0);
             let state = BedState::at(garden, knowledge, policy, &place, on);
-            for inoculum in &state.inocula {
+            for inoculum in state.inocula() {
                 let named = matches!(inoculum.presence, Presence::Sighted(_));
                 if !named || !knowledge.pathogens[inoculum.pathogen].is_bound_to_bed() {
                     continue;

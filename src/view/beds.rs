@@ -26,7 +26,7 @@ pub(super) fn standing(phrases: Phrases<'_>, state: &BedState<'_>) -> String {
 /// What ails a place: diseases that stay with the bed, and what was last seen of unknown cause.
 fn ailing(phrases: Phrases<'_>, state: &BedState<'_>) -> (Label, String) {
     let mut parts = Vec::new();
-    if let Some(episode) = state.episodes.last()
+    if let Some(episode) = state.episodes().last()
         && let Some(last) = episode.last()
         && (state.date - last).num_days() < 400
     {
@@ -37,7 +37,7 @@ fn ailing(phrases: Phrases<'_>, state: &BedState<'_>) -> (Label, String) {
         });
         parts.push(format!("unknown{maybe} {last}"));
     }
-    for inoculum in &state.inocula {
+    for inoculum in state.inocula() {
         let bound = phrases.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed();
         if !bound || !matches!(inoculum.presence, Presence::Sighted(_)) {
             continue;

@@ -20,12 +20,12 @@ pub(super) fn inocula(
     state: &BedState<'_>,
     page: &mut Page,
 ) {
-    if state.inocula.is_empty() {
+    if state.inocula().next().is_none() {
         page.line(Line::at(1).text("disease: none on record, which is not the same as none"));
         return;
     }
     // Far-fetched causes of an unknown disease are the business of `diagnose`.
-    let told = state.inocula.iter().filter(
+    let told = state.inocula().filter(
         |inoculum| !matches!(inoculum.presence, Presence::Candidate(chance) if chance < policy.far_fetched),
     );
     for inoculum in told {

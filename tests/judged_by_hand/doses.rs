@@ -41,8 +41,9 @@ impl Bench {
         garden_of(self.knowledge, files, "by hand")
     }
 
-    fn inocula<'g>(&self, garden: &'g Garden, place: &Place, on: &str) -> Vec<Inoculum<'g>> {
-        BedState::at(garden, self.knowledge, &self.policy, place, day(on)).inocula
+    fn inocula<'g>(&'g self, garden: &'g Garden, place: &Place, on: &str) -> Vec<Inoculum<'g>> {
+        let state = BedState::at(garden, self.knowledge, &self.policy, place, day(on));
+        state.inocula().cloned().collect()
     }
 
     fn dose(&self, plantings: &str, observations: &str, on: &str) -> Estimate {

@@ -122,15 +122,14 @@ pub fn need_of_bed(
     next: Option<CropId>,
 ) -> Aim {
     let nematode = state
-        .inocula
-        .iter()
+        .inocula()
         .filter(|inoculum| matches!(inoculum.presence, crate::state::Presence::Sighted(_)))
         .map(|inoculum| inoculum.pathogen)
         .find(|pathogen| knowledge.pathogens[*pathogen].is_nematode());
     if let Some(pathogen) = nematode {
         return Aim { goal: Goal::Nematodes, why: Why::Nematode(pathogen) };
     }
-    let books = &state.nutrients;
+    let books = state.nutrients();
     let free = books.holds(Nutrient::Nitrogen, Pool::Available).range().likely;
     let surplus_mm = surplus(state, gap);
     if let Some(surplus_mm) = surplus_mm
@@ -164,7 +163,7 @@ fn surplus(state: &BedState<'_>, gap: Gap) -> Option<f64> {
     while day < gap.to {
         let month_end = crate::season::add_days(day, f64::from(31 - day.day().min(30)).max(1.0));
         let share = (month_end.min(gap.to) - day).num_days() as f64 / 30.4;
-        sum += state.nutrients.surplus_mm(day.month())? * share;
+        sum += state.nutrients().surplus_mm(day.month())? * share;
         day = month_end;
     }
     Some(sum)

@@ -43,7 +43,7 @@ pub(super) fn grown(
             gives.map(|grams| grams * share / whole)
         })
         .fold(Estimate::ZERO, |sum, one| sum + one);
-    let books = &setting.state.nutrients;
+    let books = setting.state.nutrients();
     let lost = setting.climate.map_or(Estimate::ZERO, |climate| {
         let idle = (ended, setting.question.gap.to);
         washed_out(setting.policy, climate, idle, |month| books.surplus_mm(month))
@@ -111,7 +111,7 @@ pub(super) fn soil_nitrogen(
         citation: None,
         fixed_share: Estimate::ZERO,
     };
-    setting.state.nutrients.supply(setting.knowledge, crop, &need, span).nitrogen().range()
+    setting.state.nutrients().supply(setting.knowledge, crop, &need, span).nitrogen().range()
 }
 
 pub(super) fn growth(

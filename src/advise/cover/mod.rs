@@ -86,8 +86,8 @@ struct Setting<'a, 'g> {
 /// Covers for a gap in a place, best first.
 #[must_use]
 pub fn cover<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
     garden: &'g Garden,
     place: &Place,
     question: Question,

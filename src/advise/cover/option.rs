@@ -236,8 +236,7 @@ fn part(setting: &Setting<'_, '_>, crop: CropId, share: f64) -> Option<Part> {
 fn lives(setting: &Setting<'_, '_>, crops: &[CropId]) -> Vec<SoilLife> {
     let mut here: Vec<PathogenId> = setting
         .state
-        .inocula
-        .iter()
+        .inocula()
         .filter(|inoculum| {
             setting.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed()
                 || is_spoken_of(setting.knowledge, inoculum.pathogen)

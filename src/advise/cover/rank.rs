@@ -27,7 +27,7 @@ pub(super) fn standing(setting: &Setting<'_, '_>, option: &CoverOption) -> Stand
         standing = standing.max(Standing::WithCare);
     }
     for life in &option.soil_life {
-        let seen = setting.state.inocula.iter().any(|inoculum| {
+        let seen = setting.state.inocula().any(|inoculum| {
             inoculum.pathogen == life.pathogen && matches!(inoculum.presence, Presence::Sighted(_))
         });
         let stays = setting.knowledge.pathogens[life.pathogen].is_bound_to_bed();

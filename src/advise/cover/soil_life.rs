@@ -158,7 +158,7 @@ fn of_one(knowledge: &Knowledge, cover: CropId, pathogen: PathogenId) -> SoilLif
         ));
     } else if let (Some(rank), false) = (standing.inferred_by, standing.relatives.is_empty()) {
         let citation = knowledge.pathogens[pathogen].citation.clone();
-        let relatives = standing.relatives.clone();
+        let relatives = standing.relatives.to_vec();
         evidence.push(Evidence::Fact(FactNote::Relatives { relatives, rank }, citation));
     }
     if evidence.is_empty() {

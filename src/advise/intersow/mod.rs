@@ -83,8 +83,8 @@ pub struct Intersow<'g> {
 /// Covers for the ground between what stands in a place; `None` if nothing is known to stand there.
 #[must_use]
 pub fn intersow<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
     garden: &'g Garden,
     place: &Place,
     on: Date,
@@ -173,7 +173,7 @@ fn dry_months(
     let mut day = from;
     while day < to {
         let grows = climate.is_none_or(|climate| climate.mean_c(day) >= policy.drinks_from_c);
-        let surplus = state.nutrients.surplus_mm(day.month())?;
+        let surplus = state.nutrients().surplus_mm(day.month())?;
         if grows && surplus <= 0.0 && !dry.contains(&day.month()) {
             dry.push(day.month());
         }

@@ -145,8 +145,7 @@ pub(super) fn option(setting: &Setting<'_, '_>, crop: CropId) -> CompanyOption {
         shared_elsewhere,
         soil_life: setting
             .state
-            .inocula
-            .iter()
+            .inocula()
             .filter(|one| knowledge.pathogens[one.pathogen].is_bound_to_bed())
             .filter(|one| matches!(one.presence, Presence::Sighted(_)))
             .map(|one| soil_life(knowledge, crop, one.pathogen))
@@ -226,8 +225,7 @@ pub(super) fn shared(setting: &Setting<'_, '_>, crop: CropId) -> (Vec<PathogenId
     let keeps = |pathogen, crop| knowledge.standing(pathogen, crop).status.keeps_it();
     let mut here: Vec<PathogenId> = setting
         .state
-        .inocula
-        .iter()
+        .inocula()
         .filter(|one| !matches!(one.presence, Presence::Candidate(chance) if chance < setting.policy.far_fetched))
         .map(|one| one.pathogen)
         .filter(|pathogen| {
@@ -277,7 +275,7 @@ pub(super) fn standing_of(setting: &Setting<'_, '_>, option: &CompanyOption) -> 
 
 /// Whether what was seen of a pathogen amounts to little by now: under a twentieth of a crop.
 pub(super) fn seen_lightly(setting: &Setting<'_, '_>, pathogen: PathogenId) -> bool {
-    setting.state.inocula.iter().filter(|one| one.pathogen == pathogen).all(|one| {
+    setting.state.inocula().filter(|one| one.pathogen == pathogen).all(|one| {
         one.loss_at(setting.state.date, setting.on).likely < setting.policy.care_loss_light
     })
 }

@@ -40,8 +40,8 @@ pub struct Survey<'g> {
 
 /// What one place is asked with.
 pub(super) struct Asked<'a, 'g> {
-    pub(super) knowledge: &'a Knowledge,
-    pub(super) policy: &'a Policy,
+    pub(super) knowledge: &'g Knowledge,
+    pub(super) policy: &'g Policy,
     pub(super) garden: &'g Garden,
     pub(super) climate: Option<&'a Climate<'g>>,
     pub(super) wishes: &'a [WishStart],
@@ -51,8 +51,8 @@ pub(super) struct Asked<'a, 'g> {
 /// Surveys a garden.
 #[must_use]
 pub fn survey<'g>(
-    knowledge: &Knowledge,
-    policy: &Policy,
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
     garden: &'g Garden,
     today: Date,
 ) -> Survey<'g> {

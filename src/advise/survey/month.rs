@@ -79,7 +79,7 @@ pub(super) fn tasks<'g>(
 ) -> Vec<Task<'g>> {
     let state = &follows.state;
     let mut tasks = Vec::new();
-    for episode in &state.episodes {
+    for episode in state.episodes() {
         let recent = episode
             .last()
             .is_some_and(|last| (asked.today - last).num_days() <= asked.policy.field_check_days);
@@ -108,8 +108,7 @@ fn pull<'g>(
         return None;
     }
     let keeps: Vec<PathogenId> = state
-        .inocula
-        .iter()
+        .inocula()
         .map(|inoculum| inoculum.pathogen)
         .filter(|pathogen| asked.knowledge.pathogens[*pathogen].is_bound_to_bed())
         .filter(|pathogen| asked.knowledge.standing(*pathogen, planting.crop).status.keeps_it())

@@ -35,7 +35,7 @@ impl Rule for BadPredecessor {
         let crops = &context.knowledge.crops;
         let mut findings = Vec::new();
         for judged in super::set_by_hand(context) {
-            for reason in &judged.assessment.reasons {
+            for reason in judged.sequence() {
                 let Claim::Predecessor { previous, helps: false, reason: why } = &reason.claim
                 else {
                     continue;

@@ -42,7 +42,7 @@ impl Rule for FamilyInterval {
             {
                 continue;
             }
-            for reason in &judged.assessment.reasons {
+            if let Some(reason) = judged.return_time() {
                 let Claim::Return { previous, years, named, .. } = reason.claim else {
                     continue;
                 };

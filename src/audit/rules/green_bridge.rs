@@ -35,7 +35,7 @@ impl Rule for GreenBridge {
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
         for judged in context.judged.iter().filter(|judged| judged.planting.is_volunteer()) {
-            for reason in &judged.assessment.reasons {
+            for reason in judged.disease() {
                 let Claim::Disease { pathogen, presence, crop, status, .. } = reason.claim else {
                     continue;
                 };

@@ -42,7 +42,7 @@ impl Rule for HostAfterConfirmed {
             if judged.planting.is_volunteer() || role == Role::Cover {
                 continue;
             }
-            for reason in &judged.assessment.reasons {
+            for reason in judged.disease() {
                 let Effect::Wait { until } = reason.effect else {
                     continue;
                 };
@@ -77,7 +77,7 @@ impl Rule for HostAfterConfirmed {
 
 /// Whether all that was ever seen of a disease was a trace.
 fn seen_as_a_trace(judged: &Judged<'_>, pathogen: PathogenId) -> bool {
-    let inoculum = judged.state.inocula.iter().find(|inoculum| inoculum.pathogen == pathogen);
+    let inoculum = judged.state.inocula().find(|inoculum| inoculum.pathogen == pathogen);
     inoculum.is_some_and(|inoculum| {
         inoculum.steps.iter().all(|step| match step.event {
             DoseEvent::Sighting(seen) => seen.extent == Some(Extent::Trace),

@@ -37,7 +37,7 @@ impl Rule for HostAfterSuspected {
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
         for judged in super::set_by_hand(context) {
-            for reason in &judged.assessment.reasons {
+            for reason in judged.disease() {
                 let (Effect::Wait { .. }, Claim::Disease { pathogen, presence, crop, years, .. }) =
                     (reason.effect, &reason.claim)
                 else {

@@ -1,3 +1,5 @@
+use std::sync::Arc;
+
 use chrono::Datelike;
 
 use crate::assess::{Confidence, Evidence, FigureNote, RecordNote};
@@ -85,8 +87,8 @@ impl Rule for NitrogenBeforeWinter {
 }
 
 /// The wet months from a month on, if that month begins the wet season and the season is over.
-fn wet_season<'l>(policy: &Policy, ledger: &'l Ledger, at: usize) -> Option<&'l [Month]> {
-    let wet = |month: &Month| {
+fn wet_season<'l>(policy: &Policy, ledger: &'l Ledger, at: usize) -> Option<&'l [Arc<Month>]> {
+    let wet = |month: &Arc<Month>| {
         ledger.surplus_mm(month.from.month()).is_some_and(|surplus| surplus >= policy.wet_month_mm)
     };
     let month = ledger.months.get(at)?;

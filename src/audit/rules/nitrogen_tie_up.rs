@@ -35,7 +35,7 @@ impl Rule for NitrogenTieUp {
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
         for judged in context.judged.iter().filter(|judged| !judged.planting.is_volunteer()) {
-            for reason in &judged.assessment.reasons {
+            if let Some(reason) = judged.nutrients() {
                 if !matches!(reason.claim, Claim::NitrogenShort { .. }) {
                     continue;
                 }

@@ -33,7 +33,7 @@ impl Rule for ResidueNotReady {
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
         for judged in context.judged.iter().filter(|judged| !judged.planting.is_volunteer()) {
-            for reason in &judged.assessment.reasons {
+            for reason in judged.sequence() {
                 let Claim::ResidueNotReady { previous, days } = reason.claim else {
                     continue;
                 };

@@ -39,7 +39,7 @@ impl Rule for SharedHostCover {
             if role != Role::Cover || judged.planting.is_volunteer() {
                 continue;
             }
-            for reason in &judged.assessment.reasons {
+            for reason in judged.disease() {
                 let Claim::Disease { pathogen, presence, crop, status, .. } = reason.claim else {
                     continue;
                 };

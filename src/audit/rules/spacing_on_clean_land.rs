@@ -1,4 +1,4 @@
-use crate::assess::{Claim, Evidence, FactNote};
+use crate::assess::{Evidence, FactNote};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Judged, Rule, RuleCard};
 use crate::knowledge::{IntervalRow, Role, Situation};
@@ -94,8 +94,7 @@ fn too_soon<'r, 'g>(
 ) -> Option<(&'r IntervalRow, &'g Planting, f64)> {
     let crops = &context.knowledge.crops;
     let planting = judged.planting;
-    let returns =
-        judged.assessment.reasons.iter().any(|reason| matches!(reason.claim, Claim::Return { .. }));
+    let returns = judged.return_time().is_some();
     let last = judged.state.plantings.iter().copied().filter(|one| {
         let relative = crops[one.crop].family == crops[planting.crop].family;
         row.avoid.contains(&one.crop) && one.crop != planting.crop && !(relative && returns)

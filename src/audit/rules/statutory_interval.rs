@@ -38,7 +38,7 @@ impl Rule for StatutoryInterval {
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let mut findings = Vec::new();
         for judged in super::set_by_hand(context) {
-            for reason in &judged.assessment.reasons {
+            for reason in judged.disease() {
                 let Claim::Disease {
                     pathogen,
                     presence: Presence::Sighted(certainty),

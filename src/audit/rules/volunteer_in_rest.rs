@@ -43,7 +43,7 @@ impl Rule for VolunteerInRest {
             let planting = judged.planting;
             let (start, end) = (planting.stood.start, planting.stood.end_by(context.today));
             let days = (end - start).num_days();
-            let keeps_a_disease = judged.assessment.reasons.iter().any(|reason| {
+            let keeps_a_disease = judged.disease().iter().any(|reason| {
                 matches!(reason.claim, Claim::Disease { presence: Presence::Sighted(_), status, .. }
                     if status.keeps_it())
             });

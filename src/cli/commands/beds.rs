@@ -14,7 +14,11 @@ use crate::view::{Phrases, beds_page, json};
 pub(in crate::cli) struct BedsArgs {}
 
 /// The state of every place of a garden on a day.
-pub(super) fn states<'g>(session: &Session, garden: &'g Garden, today: Date) -> Vec<BedState<'g>> {
+pub(super) fn states<'g>(
+    session: &'g Session,
+    garden: &'g Garden,
+    today: Date,
+) -> Vec<BedState<'g>> {
     garden
         .beds
         .iter()

@@ -48,7 +48,7 @@ pub(in crate::cli) fn run(session: &Session, args: &DiagnoseArgs) -> Result<Outc
         }),
         _ => None,
     };
-    let notes: Vec<&Observation> = match (&given, state.episodes.last()) {
+    let notes: Vec<&Observation> = match (&given, state.episodes().last()) {
         (Some(given), _) => vec![given],
         (None, Some(episode)) => episode.notes.clone(),
         (None, None) => {

@@ -250,7 +250,7 @@ fn most(shared: Shared<'_>, state: &BedState<'_>, slot: u8, judged: &Assessment)
 
 /// Whether a crop at hand suppresses a disease of the place.
 fn suppressed(shared: Shared<'_>, state: &BedState<'_>) -> bool {
-    state.inocula.iter().any(|inoculum| {
+    state.inocula().any(|inoculum| {
         shared.courses.iter().any(|course| {
             shared.knowledge.standing(inoculum.pathogen, course.crop).is_suppressive()
         })

@@ -1,26 +1,24 @@
-//! The fold from records to books: events in the order of their days, months between them.
+//! The books of a place up to a day: what an event does to them, the months between events, and
+//! what they say of a crop to come. [`RunningBooks`] carries them from day to day.
+
+use std::sync::Arc;
 
 use chrono::{Datelike, Months};
 
 use super::books::{Flow, Month, Nutrient, Pool, Spread};
 use super::check::{SoilTestCheck, within_digits};
 use super::material::{Load, NotBooked, load};
-use super::need::{
-    Need, Uptake, cover_figure, grown_by, of_cover, of_vegetable, removal, removed_per_kg,
-};
+use super::need::{Need, Uptake, removal, removed_per_kg};
+use super::reader::{Event, Reader};
+use super::running::RunningBooks;
 use super::soil::{Setup, Soil, Standing};
 use crate::estimate::Estimate;
-use crate::knowledge::{CropId, Knowledge, PhosphorusClass, Role};
+use crate::knowledge::{CropId, Knowledge, PhosphorusClass};
 use crate::origin::Origin;
 use crate::policy::Policy;
-use crate::records::{Amendment, Garden, Harvest, Place, Planting, SoilTest};
-use crate::season::{Date, add_years};
+use crate::records::{Amendment, Garden, Place, SoilTest};
+use crate::season::Date;
 use crate::units::{Ppm, SquareMetres};
-
-/// Years of books: what lies before has come to rest in the soil.
-const MOST_YEARS: f64 = 12.0;
-/// Plantings set within so many days of each other share the ground, as a mixture does.
-const TOGETHER_DAYS: i64 = 21;
 
 /// An amendment that could not be booked.
 #[derive(Clone, Debug, PartialEq)]
@@ -73,7 +71,7 @@ pub struct Ledger {
     /// The day they go to.
     pub to: Date,
     /// The months, oldest first; the last one may be a part.
-    pub months: Vec<Month>,
+    pub months: Vec<Arc<Month>>,
     /// Every soil test against the books.
     pub checks: Vec<SoilTestCheck>,
     /// The latest soil test.
@@ -126,48 +124,6 @@ impl Supply {
     }
 }
 
-/// What happens on a day, in the order in which it is booked.
-enum Event<'g> {
-    Test(&'g SoilTest),
-    Harvest(&'g Harvest),
-    Cleared(usize, &'g Planting),
-    Amendment(&'g Amendment),
-    Planted(usize, &'g Planting),
-}
-
-impl Event<'_> {
-    fn rank(&self) -> u8 {
-        match self {
-            Self::Test(_) => 0,
-            Self::Harvest(_) => 1,
-            Self::Cleared(..) => 2,
-            Self::Amendment(_) => 3,
-            Self::Planted(..) => 4,
-        }
-    }
-
-    fn origin(&self) -> &Origin {
-        match self {
-            Self::Test(record) => &record.origin,
-            Self::Harvest(record) => &record.origin,
-            Self::Cleared(_, record) | Self::Planted(_, record) => &record.origin,
-            Self::Amendment(record) => &record.origin,
-        }
-    }
-}
-
-/// The parts of the records that a place's books read.
-struct Reader<'a> {
-    garden: &'a Garden,
-    knowledge: &'a Knowledge,
-    policy: &'a Policy,
-    place: &'a Place,
-    bed: Option<SquareMetres>,
-    sections: f64,
-    begins: Option<Date>,
-    date: Date,
-}
-
 impl Ledger {
     /// The books of a place up to the start of a day; records of that day and after are not looked
     /// at, but for those of the day itself that change the soil.
@@ -180,29 +136,14 @@ impl Ledger {
         begins: Option<Date>,
         date: Date,
     ) -> Self {
-        let bed = garden.bed(&place.bed);
-        let reader = Reader {
-            garden,
-            knowledge,
-            policy,
-            place,
-            bed: bed.map(crate::records::Bed::area),
-            sections: garden.sections(&place.bed).len().max(1) as f64,
-            begins,
-            date,
-        };
-        let setup = Setup::of(garden, bed, knowledge, policy, date);
-        let mut events = reader.events();
-        let earliest = add_years(date, -MOST_YEARS);
-        let from = begins
-            .or_else(|| {
-                let stated = garden.known_from(place).filter(|from| *from <= date);
-                events.first().map(|(day, _)| *day).into_iter().chain(stated).min()
-            })
-            .map(|from| from.max(earliest));
-        events.retain(|(day, _)| from.is_some_and(|from| *day >= from));
-        let mut ledger = Self {
-            place: place.clone(),
+        RunningBooks::of(garden, knowledge, policy, place).at(begins, date)
+    }
+
+    /// Books that begin on a day; `None` if nothing is on record.
+    pub(super) fn opened(reader: &Reader<'_>, from: Option<Date>, date: Date) -> Self {
+        let setup = Setup::of(reader.garden(), reader.bed, reader.knowledge, reader.policy, date);
+        Self {
+            place: reader.place.clone(),
             from,
             to: date,
             months: Vec::new(),
@@ -211,18 +152,30 @@ impl Ledger {
             phosphorus: None,
             booked: Vec::new(),
             unbooked: Vec::new(),
-            ground: reader.ground(place),
-            soil: Soil::unknown(setup, policy, from.unwrap_or(date)),
-        };
-        for (day, event) in events {
-            ledger.advance(day);
-            ledger.happen(&reader, &event);
+            ground: reader.ground(&reader.place),
+            soil: Soil::unknown(setup, reader.policy, from.unwrap_or(date)),
         }
-        ledger.advance(date);
-        if ledger.soil.accounts.iter().any(|account| !account.postings.is_empty()) {
-            ledger.months.push(ledger.soil.close_month());
+    }
+
+    /// Lets what is known of the weather go up to a day.
+    pub(super) fn known_before(&mut self, date: Date) {
+        self.soil.setup.weather.known_before(date);
+    }
+
+    /// Books an event of a day, as it is known on another.
+    pub(super) fn take(&mut self, reader: &Reader<'_>, day: Date, event: &Event<'_>, by: Date) {
+        self.advance(day);
+        self.happen(reader, event, by);
+    }
+
+    /// Closes the books on a day.
+    pub(super) fn closed(mut self, date: Date) -> Self {
+        self.to = date;
+        self.advance(date);
+        if self.soil.accounts.iter().any(|account| !account.postings.is_empty()) {
+            self.months.push(Arc::new(self.soil.close_month()));
         }
-        ledger
+        self
     }
 
     /// What the books have of a nutrient on their last day, g/m2.
@@ -295,14 +248,14 @@ impl Ledger {
         };
         soil.standing.push(Standing::new(crop, on, until, uptake));
         let mut sums = [Spread::ZERO; 7];
-        let mut add = |month: &Month| {
+        let mut add = |month: Month| {
             let account = month.account(Nutrient::Nitrogen);
             for (sum, flow) in sums.iter_mut().zip(SUPPLY_FLOWS) {
                 *sum = *sum + account.moved(flow);
             }
         };
         run(&mut soil, until, &mut add);
-        add(&soil.close_month());
+        add(soil.close_month());
         let [mineralised, amendments, recycled, fixed, tied_up, leached, taken] = sums;
         Supply {
             from: on,
@@ -322,10 +275,10 @@ impl Ledger {
 
     fn advance(&mut self, to: Date) {
         let months = &mut self.months;
-        run(&mut self.soil, to, &mut |month| months.push(month.clone()));
+        run(&mut self.soil, to, &mut |month| months.push(Arc::new(month)));
     }
 
-    fn happen(&mut self, reader: &Reader<'_>, event: &Event<'_>) {
+    fn happen(&mut self, reader: &Reader<'_>, event: &Event<'_>, by: Date) {
         match event {
             Event::Test(test) => self.test(reader, test),
             Event::Harvest(harvest) => {
@@ -345,7 +298,7 @@ impl Ledger {
             }
             Event::Amendment(amendment) => self.amend(reader, amendment),
             Event::Planted(index, planting) => {
-                self.soil.standing.extend(reader.standing(*index, planting));
+                self.soil.standing.extend(reader.standing(*index, planting, by));
             }
         }
     }
@@ -413,128 +366,16 @@ const SUPPLY_FLOWS: [Flow; 7] = [
 ];
 
 /// Lets the days go by month after month; each full month is handed over as it closes.
-fn run(soil: &mut Soil, to: Date, closed: &mut dyn FnMut(&Month)) {
+fn run(soil: &mut Soil, to: Date, closed: &mut dyn FnMut(Month)) {
     while soil.today < to {
         let next = first_of_next_month(soil.today);
         soil.advance(next.min(to));
         if soil.today == next {
-            closed(&soil.close_month());
+            closed(soil.close_month());
         }
     }
 }
 
 fn first_of_next_month(date: Date) -> Date {
     date.with_day(1).and_then(|first| first.checked_add_months(Months::new(1))).unwrap_or(Date::MAX)
-}
-
-impl<'a> Reader<'a> {
-    fn counts(&self, place: &Place, day: Date) -> bool {
-        place.bears_on(self.place)
-            && day <= self.date
-            && self.begins.is_none_or(|begins| day >= begins)
-    }
-
-    fn events(&self) -> Vec<(Date, Event<'a>)> {
-        let garden = self.garden;
-        let mut events: Vec<(Date, Event<'a>)> = Vec::new();
-        let tests = garden.soil_tests.iter().filter(|test| self.counts(&test.place, test.date));
-        events.extend(tests.map(|test| (test.date, Event::Test(test))));
-        let harvests = garden.harvests.iter().filter(|one| self.counts(&one.place, one.date));
-        events.extend(harvests.map(|harvest| (harvest.date, Event::Harvest(harvest))));
-        let amendments = garden.amendments.iter().filter(|one| self.counts(&one.place, one.date));
-        events.extend(amendments.map(|one| (one.date, Event::Amendment(one))));
-        for (index, planting) in garden.plantings.iter().enumerate() {
-            // What comes by itself is small and unmeasured; fungi feed on chips, not on soil.
-            let fed = !planting.is_volunteer()
-                && self.knowledge.crops[planting.crop].role != Role::Fungus;
-            if !fed || !self.counts(&planting.place, planting.stood.start) {
-                continue;
-            }
-            events.push((planting.stood.start, Event::Planted(index, planting)));
-            if let Some(end) = planting.stood.end.filter(|end| *end <= self.date) {
-                events.push((end, Event::Cleared(index, planting)));
-            }
-        }
-        events.sort_by(|(a_day, a), (b_day, b)| {
-            (a_day, a.rank(), a.origin()).cmp(&(b_day, b.rank(), b.origin()))
-        });
-        events
-    }
-
-    /// Ground over which a record's mass is spread: the bed, or a section of equal parts.
-    fn ground(&self, place: &Place) -> Option<SquareMetres> {
-        let bed = self.bed?;
-        let part = match (&place.section, &self.place.section) {
-            (Some(_), Some(_)) => 1.0 / self.sections,
-            // Seen from the whole bed a section's mass is spread over the bed.
-            (Some(_), None) | (None, _) => 1.0,
-        };
-        Some(bed * part)
-    }
-
-    /// Share of the place's ground that a planting holds.
-    fn share(&self, planting: &Planting) -> f64 {
-        if let (Some(area), Some(ground)) = (planting.area, self.ground(self.place)) {
-            return (area.0 / ground.0.max(1e-6)).min(1.0);
-        }
-        let of_section = match (&planting.place.section, &self.place.section) {
-            (Some(_), None) => 1.0 / self.sections,
-            (Some(_) | None, Some(_)) | (None, None) => 1.0,
-        };
-        let together = self
-            .garden
-            .plantings
-            .iter()
-            .filter(|other| {
-                other.place == planting.place
-                    && other.area.is_none()
-                    && !other.is_volunteer()
-                    && (other.stood.start - planting.stood.start).num_days().abs() <= TOGETHER_DAYS
-                    && other.stood.overlaps(&planting.stood)
-            })
-            .count()
-            .max(1) as f64;
-        of_section / together
-    }
-
-    fn standing(&self, index: usize, planting: &Planting) -> Option<Standing> {
-        let (knowledge, policy) = (self.knowledge, self.policy);
-        let share = self.share(planting);
-        let cover = knowledge.crops[planting.crop].role == Role::Cover
-            || cover_figure(knowledge, planting.crop, "n_percent_bloom").is_some()
-                && self.written_harvest(planting).is_none();
-        let known_end = planting.stood.end.filter(|end| *end <= self.date);
-        let usual = grown_by(knowledge, planting.crop, planting.stood.start);
-        let grown = known_end.unwrap_or_else(|| usual.max(planting.stood.start));
-        let uptake = if cover {
-            of_cover(knowledge, policy, planting.crop, share)
-        } else {
-            let written = known_end.and(self.written_harvest(planting));
-            of_vegetable(knowledge, policy, planting.crop, share, written)
-        };
-        let mut standing = Standing::new(planting.crop, planting.stood.start, grown, uptake);
-        standing.planting = Some(index);
-        if cover {
-            let days = cover_figure(knowledge, planting.crop, "days_to_cover");
-            standing.cover_days = Some(days.map_or(90.0, |days| days.likely));
-        }
-        (share > 0.0).then_some(standing)
-    }
-
-    /// Mass picked of a planting, kg/m2 of the place, if any is written.
-    fn written_harvest(&self, planting: &Planting) -> Option<f64> {
-        let of_it = self.garden.harvests.iter().filter(|harvest| {
-            harvest.crop == planting.crop
-                && harvest.place.bears_on(&planting.place)
-                && self.counts(&harvest.place, harvest.date)
-                && harvest.date >= planting.stood.start
-                && planting.stood.end.is_none_or(|end| harvest.date <= end)
-        });
-        let mut total = None;
-        for harvest in of_it {
-            let ground = self.ground(&harvest.place)?;
-            total = Some(total.unwrap_or(0.0) + harvest.mass.0 / ground.0.max(1e-6));
-        }
-        total
-    }
 }

@@ -27,7 +27,11 @@ mod material;
 mod need;
 mod pan;
 mod plan;
+mod reader;
+mod running;
+mod site_year;
 mod soil;
+mod tie_up;
 mod weather;
 
 pub use books::{Account, Flow, Month, Nutrient, Pool, Posting, Spread, Stock};
@@ -41,5 +45,7 @@ pub use need::{
 };
 pub use pan::{Series, plant_available, share_available};
 pub use plan::{Feeding, feeding, response};
+pub(crate) use running::RunningBooks;
 pub use soil::{humus_nitrogen, humus_phosphorus, organic_nitrogen};
+pub use tie_up::residue_ties_up;
 pub use weather::{Weather, evaporation_mm, temperature_factor};

@@ -124,6 +124,8 @@ struct Batch {
     total: Spread,
     series: Series,
     since: f64,
+    /// Share set free so far.
+    freed: Spread,
 }
 
 /// Something that stands.
@@ -232,10 +234,8 @@ impl Soil {
 
     /// Closes the month and opens the next.
     pub(super) fn close_month(&mut self) -> Month {
-        let accounts = self.accounts.clone();
-        for account in &mut self.accounts {
-            *account = Account::opened(account.closing);
-        }
+        let opened = self.accounts.each_ref().map(|account| Account::opened(account.closing));
+        let accounts = std::mem::replace(&mut self.accounts, opened);
         let month = Month { from: self.opened, to: self.today, accounts };
         self.opened = self.today;
         month
@@ -286,11 +286,11 @@ impl Soil {
         let year = self.setup.weather.warmth_of_year().max(1.0);
         let moved: Vec<(Flow, Spread)> = self
             .batches
-            .iter()
+            .iter_mut()
             .map(|batch| {
-                let before = batch.series.by((self.clock - batch.since) / year);
-                let after = batch.series.by((self.clock + warmth - batch.since) / year);
-                (batch.flow, batch.total.times(after - before))
+                let freed = batch.series.by((self.clock + warmth - batch.since) / year);
+                let before = std::mem::replace(&mut batch.freed, freed);
+                (batch.flow, batch.total.times(freed - before))
             })
             .collect();
         for (flow, amount) in moved {
@@ -363,7 +363,8 @@ impl Soil {
         self.post(Nutrient::Nitrogen, flow, from, Pool::Fresh, free);
         self.post(Nutrient::Nitrogen, flow, from, Pool::Reserve, total - free);
         if !total.is_nothing() {
-            self.batches.push(Batch { flow: release, total, series, since: self.clock });
+            let freed = series.by(0.0);
+            self.batches.push(Batch { flow: release, total, series, since: self.clock, freed });
         }
     }
 

@@ -10,16 +10,13 @@
 
 use std::sync::Arc;
 
-use chrono::{Datelike, NaiveDate};
+use chrono::Datelike;
 
 use super::books::Spread;
-use crate::climate::Climate;
+use super::site_year::{Rain, SiteYear, site_year};
 use crate::policy::Policy;
 use crate::records::{Bed, BedKind, Garden};
-use crate::season::{DAYS_PER_YEAR, Date, in_growing_half};
-
-/// Days in the prefix sums: a leap year.
-const DAYS: usize = 366;
+use crate::season::{Date, in_growing_half};
 
 /// Factor on mineralisation at a temperature; one at the reference.
 ///
@@ -45,7 +42,7 @@ pub fn temperature_factor(policy: &Policy, mean_c: f64) -> f64 {
 }
 
 /// Share of a full growing day that a cover makes of a mean temperature: none at 4 C, all at 14 C.
-fn growth_factor(mean_c: f64) -> f64 {
+pub(super) fn growth_factor(mean_c: f64) -> f64 {
     ((mean_c - 4.0) / 10.0).clamp(0.0, 1.0)
 }
 
@@ -70,91 +67,12 @@ pub fn evaporation_mm(latitude: f64, day_of_year: f64, tmin_c: f64, tmax_c: f64)
     (0.0023 * (mean + 17.8) * swing * 0.408 * radiation(latitude, day_of_year)).max(0.0)
 }
 
-/// What is known of rain.
-#[derive(Clone, Copy, Debug, PartialEq)]
-enum Rain {
-    /// Rain and evaporation of a day of each month, mm.
-    Known([(f64, f64); 12]),
-    /// No rain on record: the winter half of this latitude.
-    Unknown(f64),
-}
-
-/// What measured days were beside the normals, summed up to the start of each of them.
-#[derive(Debug, Default)]
-struct Measured {
-    dates: Vec<Date>,
-    warmth: Vec<f64>,
-    growth: Vec<f64>,
-    rain_mm: Vec<f64>,
-    evaporation_mm: Vec<f64>,
-}
-
-impl Measured {
-    /// The days measured before a day, which is not looked beyond.
-    fn of(
-        garden: &Garden,
-        climate: &Climate<'_>,
-        policy: &Policy,
-        rain: Rain,
-        latitude: f64,
-        before: Date,
-    ) -> Self {
-        let normals = climate.normals_only();
-        let mut sums = Self::default();
-        let mut sum = [0.0; 4];
-        for day in garden.weather.iter().filter(|day| day.date < before) {
-            let (usual_c, mean_c) =
-                (normals.mean_c(day.date), f64::midpoint(day.tmin.0, day.tmax.0));
-            let (usual_rain, usual_evaporation) = match rain {
-                Rain::Known(months) => months[day.date.month0() as usize],
-                Rain::Unknown(_) => (0.0, 0.0),
-            };
-            let evaporation =
-                evaporation_mm(latitude, f64::from(day.date.ordinal()), day.tmin.0, day.tmax.0);
-            let more = [
-                temperature_factor(policy, mean_c) - temperature_factor(policy, usual_c),
-                growth_factor(mean_c) - growth_factor(usual_c),
-                // A day without its rain is an ordinary one.
-                day.rain.map_or(0.0, |rain| rain.0 - usual_rain),
-                evaporation - usual_evaporation,
-            ];
-            sums.dates.push(day.date);
-            for (sums, sum) in sums.all().into_iter().zip(sum) {
-                sums.push(sum);
-            }
-            for (sum, more) in sum.iter_mut().zip(more) {
-                *sum += more;
-            }
-        }
-        for (sums, sum) in sums.all().into_iter().zip(sum) {
-            sums.push(sum);
-        }
-        sums
-    }
-
-    fn all(&mut self) -> [&mut Vec<f64>; 4] {
-        [&mut self.warmth, &mut self.growth, &mut self.rain_mm, &mut self.evaporation_mm]
-    }
-
-    /// What the measured days from one day up to another make more than ordinary ones.
-    fn between(&self, sums: &[f64], from: Date, to: Date) -> f64 {
-        let at = |date: Date| {
-            let step = self.dates.partition_point(|day| *day < date);
-            sums.get(step).copied().unwrap_or(0.0)
-        };
-        if to <= from { 0.0 } else { at(to) - at(from) }
-    }
-}
-
 /// Warmth and water of a bed, day by day of an ordinary year, and of the days that were measured.
 #[derive(Clone, Debug)]
 pub struct Weather {
-    measured: Arc<Measured>,
-    /// Warmth from the year's first day, in days at the reference temperature.
-    warmth: Arc<[f64]>,
-    /// Growing days from the year's first day.
-    growth: Arc<[f64]>,
-    rain: Rain,
+    site: Arc<SiteYear>,
+    /// Measured days count up to here: what lies ahead is not known.
+    before: Date,
     held_mm: Spread,
     leached_unknown: Spread,
     bare: f64,
@@ -165,24 +83,6 @@ impl Weather {
     /// taken at the reference temperature.
     #[must_use]
     pub fn of(garden: &Garden, bed: Option<&Bed>, policy: &Policy, before: Date) -> Self {
-        let climate = Climate::of(garden);
-        let ordinary = climate.as_ref().map(Climate::normals_only);
-        let latitude = garden.site.as_ref().map_or(45.0, |site| site.latitude);
-        let mean = |day: usize| {
-            let date = NaiveDate::from_yo_opt(2024, u32::try_from(day).unwrap_or(0) + 1);
-            match (&ordinary, date) {
-                (Some(ordinary), Some(date)) => ordinary.mean_c(date),
-                _ => policy.mineralisation_reference_c,
-            }
-        };
-        let sums = |value: &dyn Fn(f64) -> f64| {
-            let mut sums = vec![0.0];
-            for day in 0..DAYS {
-                sums.push(sums[day] + value(mean(day)));
-            }
-            Arc::from(sums)
-        };
-        let rain = known_rain(garden, latitude).map_or(Rain::Unknown(latitude), Rain::Known);
         let container = bed.is_some_and(|bed| bed.kind == BedKind::Container);
         let depth_dm = bed
             .and_then(|bed| bed.soil_depth)
@@ -197,38 +97,36 @@ impl Weather {
         } else {
             policy.water_held_mm_per_dm
         };
-        let measured = climate.map_or_else(Measured::default, |climate| {
-            Measured::of(garden, &climate, policy, rain, latitude, before)
-        });
         Self {
-            measured: Arc::new(measured),
-            warmth: sums(&|celsius| temperature_factor(policy, celsius)),
-            growth: sums(&growth_factor),
-            rain,
+            site: site_year(garden, policy),
+            before,
             held_mm: Spread::supply(held) * depth_dm,
             leached_unknown: Spread::loss(policy.leached_unknown_winter),
             bare: policy.bare_soil_evaporation,
         }
     }
 
+    /// The same with the days measured before another day.
+    pub(super) fn known_before(&mut self, before: Date) {
+        self.before = before;
+    }
+
     /// Warmth from one day to another, in days at the reference temperature.
     #[must_use]
     pub fn warmth(&self, from: Date, to: Date) -> f64 {
-        let more = self.measured.between(&self.measured.warmth, from, to);
-        (between(&self.warmth, from, to) + more).max(0.0)
+        self.site.warmth(from, to, self.before)
     }
 
     /// Warmth of an ordinary year.
     #[must_use]
     pub fn warmth_of_year(&self) -> f64 {
-        self.warmth[DAYS] * DAYS_PER_YEAR / DAYS as f64
+        self.site.warmth_of_year()
     }
 
     /// Growing days from one day to another.
     #[must_use]
     pub fn growing_days(&self, from: Date, to: Date) -> f64 {
-        let more = self.measured.between(&self.measured.growth, from, to);
-        (between(&self.growth, from, to) + more).max(0.0)
+        self.site.growing_days(from, to, self.before)
     }
 
     /// Share of the free nitrate washed out between two days of one month, with or without a
@@ -236,13 +134,13 @@ impl Weather {
     #[must_use]
     pub fn leached_share(&self, from: Date, to: Date, planted: bool) -> Spread {
         let days = (to - from).num_days() as f64;
-        match self.rain {
+        match self.site.rain {
             Rain::Known(months) => {
                 let (rain, evaporation) = months[from.month0() as usize];
-                let measured = &self.measured;
-                let rain = rain * days + measured.between(&measured.rain_mm, from, to);
-                let evaporation =
-                    evaporation * days + measured.between(&measured.evaporation_mm, from, to);
+                let (more_rain, more_evaporation) =
+                    self.site.more_rain_and_evaporation(from, to, self.before);
+                let rain = rain * days + more_rain;
+                let evaporation = evaporation * days + more_evaporation;
                 let evaporated = evaporation * if planted { 1.0 } else { self.bare };
                 let surplus = (rain - evaporated).max(0.0);
                 self.held_mm.map(|held| leached(surplus, held))
@@ -259,13 +157,13 @@ impl Weather {
     /// Whether rain is on record.
     #[must_use]
     pub fn rain_is_known(&self) -> bool {
-        matches!(self.rain, Rain::Known(_))
+        matches!(self.site.rain, Rain::Known(_))
     }
 
     /// Rain left over in a month of a bare bed, mm; `None` without rain on record.
     #[must_use]
     pub fn surplus_mm(&self, month: u32) -> Option<f64> {
-        match self.rain {
+        match self.site.rain {
             Rain::Known(months) => {
                 let (rain, evaporation) = months[(month as usize + 11) % 12];
                 Some((rain - evaporation * self.bare).max(0.0) * 30.4)
@@ -275,34 +173,10 @@ impl Weather {
     }
 }
 
-fn known_rain(garden: &Garden, latitude: f64) -> Option<[(f64, f64); 12]> {
-    if garden.climate.len() != 12 {
-        return None;
-    }
-    let mut months = [(0.0, 0.0); 12];
-    for (at, month) in garden.climate.iter().enumerate() {
-        let middle = 15.2 + 30.44 * at as f64;
-        let evaporation = evaporation_mm(latitude, middle, month.tmin.0, month.tmax.0);
-        months[at] = (month.rain?.0 / 30.44, evaporation);
-    }
-    Some(months)
-}
-
 /// Share washed out of a mixed root zone by a surplus.
 #[must_use]
 pub(super) fn leached(surplus_mm: f64, held_mm: f64) -> f64 {
     1.0 - (-surplus_mm / held_mm.max(1.0)).exp()
-}
-
-/// A sum over days from prefix sums of a year.
-fn between(sums: &[f64], from: Date, to: Date) -> f64 {
-    if to <= from {
-        return 0.0;
-    }
-    let at = |date: Date| sums[date.ordinal0() as usize];
-    let years = f64::from(to.year() - from.year());
-    // A common year ends a day before the sums do; the lost day is the last of December.
-    years * sums[DAYS - 1] + at(to) - at(from)
 }
 
 #[cfg(test)]

@@ -67,8 +67,7 @@ pub fn bed(phrases: Phrases<'_>, policy: &Policy, state: &BedState<'_>) -> BedJs
             .map(|planting| knowledge.crops[planting.crop].key.to_string())
             .collect(),
         inocula: state
-            .inocula
-            .iter()
+            .inocula()
             .map(|inoculum| {
                 let (presence, chance) = match inoculum.presence {
                     Presence::Sighted(_) => ("sighted", None),

@@ -131,7 +131,7 @@ fn stands(material: &Material<'_, '_>, state: &BedState<'_>) -> Vec<Line> {
 fn ails(material: &Material<'_, '_>, state: &BedState<'_>, doses: &[DoseLog]) -> Vec<Line> {
     let phrases = material.phrases;
     let mut lines = Vec::new();
-    if let Some(episode) = state.episodes.last()
+    if let Some(episode) = state.episodes().last()
         && let Some(last) =
             episode.last().filter(|last| (state.date - *last).num_days() < RECENT_DAYS)
     {
@@ -145,7 +145,7 @@ fn ails(material: &Material<'_, '_>, state: &BedState<'_>, doses: &[DoseLog]) ->
             if may.is_empty() { String::new() } else { format!("; may be {}", words::list(&may)) };
         lines.push(line().and(Label::Unknown, "unknown").text(format!(", last noted {last}{may}")));
     }
-    for inoculum in &state.inocula {
+    for inoculum in state.inocula() {
         let pathogen = &phrases.knowledge.pathogens[inoculum.pathogen];
         if !matches!(inoculum.presence, Presence::Sighted(_)) || !pathogen.is_bound_to_bed() {
             continue;
@@ -317,7 +317,7 @@ pub(super) fn of_garden(material: &Material<'_, '_>, sheets: &[Sheet]) -> Vec<An
         for name in names {
             gather(&mut standing, name.to_owned(), at);
         }
-        for inoculum in &state.inocula {
+        for inoculum in state.inocula() {
             let bound = phrases.knowledge.pathogens[inoculum.pathogen].is_bound_to_bed();
             if bound && matches!(inoculum.presence, Presence::Sighted(_)) {
                 let name = phrases.disease(inoculum.pathogen).to_owned();
@@ -327,7 +327,7 @@ pub(super) fn of_garden(material: &Material<'_, '_>, sheets: &[Sheet]) -> Vec<An
                 }
             }
         }
-        let open = state.episodes.iter().any(|episode| {
+        let open = state.episodes().iter().any(|episode| {
             episode.last().is_some_and(|last| (state.date - last).num_days() < RECENT_DAYS)
         });
         if open {

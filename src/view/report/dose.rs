@@ -58,8 +58,7 @@ pub(super) fn logs(material: &Material<'_, '_>, span: Span, state: &BedState<'_>
         Presence::Beside => (2, 0.0),
     };
     let mut told: Vec<&Inoculum<'_>> = state
-        .inocula
-        .iter()
+        .inocula()
         .filter(|one| material.phrases.knowledge.pathogens[one.pathogen].is_bound_to_bed())
         .filter(|one| !matches!(one.presence, Presence::Candidate(chance) if chance < LEAST_CHANCE))
         .collect();

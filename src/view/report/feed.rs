@@ -44,7 +44,7 @@ pub struct FeedLog {
 
 /// The books of a place; `None` if nothing is on record.
 pub(super) fn log(units: Units, span: Span, state: &BedState<'_>) -> Option<FeedLog> {
-    let ledger: &Ledger = &state.nutrients;
+    let ledger: &Ledger = state.nutrients();
     ledger.from?;
     let months: Vec<FeedMonth> = ledger
         .months

@@ -1,0 +1,193 @@
+//! What the records of a place say to its books: the events by day, the ground that a mass is spread
+//! over, how a planting stands as far as is known on a day.
+
+use super::need::{cover_figure, grown_by, of_cover, of_vegetable};
+use super::soil::Standing;
+use crate::knowledge::{Knowledge, Role};
+use crate::origin::Origin;
+use crate::policy::Policy;
+use crate::records::{Amendment, Bed, Garden, Harvest, Place, Planting, SoilTest};
+use crate::season::Date;
+use crate::units::SquareMetres;
+
+/// Plantings set within so many days of each other share the ground, as a mixture does.
+const TOGETHER_DAYS: i64 = 21;
+
+/// What happens on a day, in the order in which it is booked.
+#[derive(Clone, Copy)]
+pub(super) enum Event<'g> {
+    Test(&'g SoilTest),
+    Harvest(&'g Harvest),
+    Cleared(usize, &'g Planting),
+    Amendment(&'g Amendment),
+    Planted(usize, &'g Planting),
+}
+
+impl Event<'_> {
+    fn rank(&self) -> u8 {
+        match self {
+            Self::Test(_) => 0,
+            Self::Harvest(_) => 1,
+            Self::Cleared(..) => 2,
+            Self::Amendment(_) => 3,
+            Self::Planted(..) => 4,
+        }
+    }
+
+    fn origin(&self) -> &Origin {
+        match self {
+            Self::Test(record) => &record.origin,
+            Self::Harvest(record) => &record.origin,
+            Self::Cleared(_, record) | Self::Planted(_, record) => &record.origin,
+            Self::Amendment(record) => &record.origin,
+        }
+    }
+}
+
+/// The parts of the records that a place's books read.
+pub(super) struct Reader<'a> {
+    garden: &'a Garden,
+    pub(super) knowledge: &'a Knowledge,
+    pub(super) policy: &'a Policy,
+    pub(super) place: Place,
+    pub(super) bed: Option<&'a Bed>,
+    sections: f64,
+}
+
+impl<'a> Reader<'a> {
+    pub(super) fn new(
+        garden: &'a Garden,
+        knowledge: &'a Knowledge,
+        policy: &'a Policy,
+        place: &Place,
+    ) -> Self {
+        let bed = garden.bed(&place.bed);
+        let sections = garden.sections(&place.bed).len().max(1) as f64;
+        Self { garden, knowledge, policy, place: place.clone(), bed, sections }
+    }
+
+    pub(super) fn garden(&self) -> &'a Garden {
+        self.garden
+    }
+
+    /// Everything that happened to the place since its soil began, by day.
+    pub(super) fn events(&self, begins: Option<Date>) -> Vec<(Date, Event<'a>)> {
+        let garden = self.garden;
+        let counts = |place: &Place, day: Date| {
+            place.bears_on(&self.place) && begins.is_none_or(|begins| day >= begins)
+        };
+        let mut events: Vec<(Date, Event<'a>)> = Vec::new();
+        let tests = garden.soil_tests.iter().filter(|test| counts(&test.place, test.date));
+        events.extend(tests.map(|test| (test.date, Event::Test(test))));
+        let harvests = garden.harvests.iter().filter(|one| counts(&one.place, one.date));
+        events.extend(harvests.map(|harvest| (harvest.date, Event::Harvest(harvest))));
+        let amendments = garden.amendments.iter().filter(|one| counts(&one.place, one.date));
+        events.extend(amendments.map(|one| (one.date, Event::Amendment(one))));
+        for (index, planting) in garden.plantings.iter().enumerate() {
+            // What comes by itself is small and unmeasured; fungi feed on chips, not on soil.
+            let fed = !planting.is_volunteer()
+                && self.knowledge.crops[planting.crop].role != Role::Fungus;
+            if !fed || !counts(&planting.place, planting.stood.start) {
+                continue;
+            }
+            events.push((planting.stood.start, Event::Planted(index, planting)));
+            if let Some(end) = planting.stood.end {
+                events.push((end, Event::Cleared(index, planting)));
+            }
+        }
+        events.sort_by(|(a_day, a), (b_day, b)| {
+            (a_day, a.rank(), a.origin()).cmp(&(b_day, b.rank(), b.origin()))
+        });
+        events
+    }
+
+    /// Ground over which a record's mass is spread: the bed, or a section of equal parts.
+    pub(super) fn ground(&self, place: &Place) -> Option<SquareMetres> {
+        let bed = self.bed?.area();
+        let part = match (&place.section, &self.place.section) {
+            (Some(_), Some(_)) => 1.0 / self.sections,
+            // Seen from the whole bed a section's mass is spread over the bed.
+            (Some(_), None) | (None, _) => 1.0,
+        };
+        Some(bed * part)
+    }
+
+    /// Share of the place's ground that a planting holds.
+    fn share(&self, planting: &Planting) -> f64 {
+        if let (Some(area), Some(ground)) = (planting.area, self.ground(&self.place)) {
+            return (area.0 / ground.0.max(1e-6)).min(1.0);
+        }
+        let of_section = match (&planting.place.section, &self.place.section) {
+            (Some(_), None) => 1.0 / self.sections,
+            (Some(_) | None, Some(_)) | (None, None) => 1.0,
+        };
+        let together = self
+            .garden
+            .plantings
+            .iter()
+            .filter(|other| {
+                other.place == planting.place
+                    && other.area.is_none()
+                    && !other.is_volunteer()
+                    && (other.stood.start - planting.stood.start).num_days().abs() <= TOGETHER_DAYS
+                    && other.stood.overlaps(&planting.stood)
+            })
+            .count()
+            .max(1) as f64;
+        of_section / together
+    }
+
+    /// A planting as the books take it that go to a day: when it was cleared and what was picked
+    /// later is not known.
+    pub(super) fn standing(&self, index: usize, planting: &Planting, by: Date) -> Option<Standing> {
+        let (knowledge, policy) = (self.knowledge, self.policy);
+        let share = self.share(planting);
+        let cover = knowledge.crops[planting.crop].role == Role::Cover
+            || cover_figure(knowledge, planting.crop, "n_percent_bloom").is_some()
+                && self.written_harvest(planting, by).is_none();
+        let known_end = planting.stood.end.filter(|end| *end <= by);
+        let usual = grown_by(knowledge, planting.crop, planting.stood.start);
+        let grown = known_end.unwrap_or_else(|| usual.max(planting.stood.start));
+        let uptake = if cover {
+            of_cover(knowledge, policy, planting.crop, share)
+        } else {
+            let written = known_end.and_then(|_| self.written_harvest(planting, by));
+            of_vegetable(knowledge, policy, planting.crop, share, written)
+        };
+        let mut standing = Standing::new(planting.crop, planting.stood.start, grown, uptake);
+        standing.planting = Some(index);
+        if cover {
+            let days = cover_figure(knowledge, planting.crop, "days_to_cover");
+            standing.cover_days = Some(days.map_or(90.0, |days| days.likely));
+        }
+        (share > 0.0).then_some(standing)
+    }
+
+    /// What was picked of a planting.
+    fn picked(&self, planting: &Planting) -> impl Iterator<Item = &'a Harvest> {
+        self.garden.harvests.iter().filter(|harvest| {
+            harvest.crop == planting.crop
+                && harvest.place.bears_on(&planting.place)
+                && harvest.place.bears_on(&self.place)
+                && harvest.date >= planting.stood.start
+                && planting.stood.end.is_none_or(|end| harvest.date <= end)
+        })
+    }
+
+    /// Mass picked of a planting by a day, kg/m2 of the place, if any is written.
+    fn written_harvest(&self, planting: &Planting, by: Date) -> Option<f64> {
+        let mut total = None;
+        for harvest in self.picked(planting).filter(|harvest| harvest.date <= by) {
+            let ground = self.ground(&harvest.place)?;
+            total = Some(total.unwrap_or(0.0) + harvest.mass.0 / ground.0.max(1e-6));
+        }
+        total
+    }
+
+    /// The first day, if any, on which more is known of a planting that still stands on another:
+    /// books that go to a day before it take it the same.
+    pub(super) fn more_is_known(&self, planting: &Planting, by: Date) -> Option<Date> {
+        let picked = self.picked(planting).map(|harvest| harvest.date).find(|date| *date > by);
+        picked.into_iter().chain(planting.stood.end).min()
+    }
+}
