@@ -2,20 +2,28 @@
 //!
 //! Each place is a longest path through its own slots: labels carry the slot, what stood last and
 //! when each family was last cleared (`path`). Wishes tie the places together; prices on them take
-//! the tie away and leave a bound that no plan can beat (`bound`; Lagrangian relaxation as in
-//! Alfandari, Plateau & Schepler 2015 and Santos and others 2010, whose column generation has the
-//! same bound). Plans come from best answers of one place to all others, and from tearing a few
-//! places up and filling them again (`search`). Everything stops by count, never by the clock, so
+//! the tie away and leave a bound that no plan can beat (`bound`; column generation as in Alfandari,
+//! Plateau & Schepler 2015 and Santos and others 2010). It is tightened by what whole plantings can
+//! bring to a wish (`faces`). Plans come from deciding the mixture of sequences with that bound
+//! place by place (`dive`), from best answers of one place to all others, and from tearing a few
+//! places up and filling them again (`search`); where little could still be better, all of it is
+//! listed and looked through (`listed`, `prove`). Everything stops by count, never by the clock, so
 //! that the same instance and seed give the same plan.
 
-pub mod bound;
+mod bound;
+mod dive;
 mod export;
+mod faces;
 mod instance;
+mod listed;
 pub mod lp;
+mod master;
 pub mod path;
 mod prove;
 mod random;
 mod search;
+mod served;
+mod simplex;
 mod solver;
 mod threads;
 mod value;

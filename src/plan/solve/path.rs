@@ -18,6 +18,8 @@ pub struct PlaceProblem {
     slots: usize,
     /// Choices that may be taken, with their place in the instance, by first slot.
     choices: Vec<(u32, Choice)>,
+    /// By choice of the instance: its place in `choices`.
+    at_of: Vec<Option<usize>>,
     /// By slot: the choices that begin there.
     begins: Vec<std::ops::Range<usize>>,
     /// By slot: whether a fixed choice begins there, so that nothing else may.
@@ -32,7 +34,7 @@ pub struct PlaceProblem {
 }
 
 /// The answer for one place.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct PathAnswer {
     /// The best sequence found.
     pub choices: Vec<u32>,
@@ -40,6 +42,35 @@ pub struct PathAnswer {
     pub worth: f64,
     /// No sequence is worth more than this.
     pub at_most: f64,
+}
+
+impl Default for PathAnswer {
+    /// Nothing found, and nothing ruled out.
+    fn default() -> Self {
+        Self { choices: Vec::new(), worth: f64::NEG_INFINITY, at_most: f64::INFINITY }
+    }
+}
+
+/// What each choice of a place is worth at some prices.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Worths {
+    /// What it bears a share of, by choice of the instance.
+    pub shared: Vec<f64>,
+    /// What it has whatever stood before, by choice of the instance.
+    pub flat: Vec<f64>,
+}
+
+impl Worths {
+    /// Worths of which all is borne by the share.
+    #[must_use]
+    pub fn shared(shared: Vec<f64>) -> Self {
+        Self { flat: vec![0.0; shared.len()], shared }
+    }
+
+    fn gain(&self, choice: u32, share: Share) -> f64 {
+        let at = choice as usize;
+        self.shared[at] * share.share - share.charge + self.flat[at]
+    }
 }
 
 #[derive(Clone, Debug)]
@@ -56,16 +87,26 @@ struct Ahead {
     width: usize,
     traces: usize,
     of_traces: Vec<f64>,
-    of_families: Vec<(usize, Vec<f64>)>,
+    /// By family, where one waits; by slot and the slot at which it was last cleared.
+    of_families: Vec<Vec<f64>>,
+    /// By slot: the least over all families while none has been grown.
+    of_none: Vec<f64>,
 }
 
 impl Ahead {
     /// The most that a sequence which begins as a label can be worth in the end.
     fn most(&self, label: &Label, slot: usize) -> f64 {
         let by_trace = self.of_traces[slot * self.traces + usize::from(label.trace)];
-        let least = self.of_families.iter().fold(by_trace, |least, (family, ahead)| {
-            least.min(ahead[slot * self.width + usize::from(label.cleared[*family])])
-        });
+        if self.of_families.is_empty() {
+            return label.value + by_trace;
+        }
+        // The later a family was cleared the less is ahead, so that those never grown need no look.
+        let mut least = by_trace.min(self.of_none[slot]);
+        for (cleared, ahead) in label.cleared.iter().zip(&self.of_families) {
+            if *cleared != 0 && !ahead.is_empty() {
+                least = least.min(ahead[slot * self.width + usize::from(*cleared)]);
+            }
+        }
         label.value + least
     }
 }
@@ -115,21 +156,20 @@ impl PlaceProblem {
             })
             .collect();
         let serves = serves(traces, choices.len(), &shares);
-        Self { slots, choices, begins, gates, traces, shares, serves, waits }
+        let mut at_of = vec![None; all.len()];
+        for (at, (id, _)) in choices.iter().enumerate() {
+            at_of[*id as usize] = Some(at);
+        }
+        Self { slots, choices, at_of, begins, gates, traces, shares, serves, waits }
     }
 
-    /// Worth of each choice of the instance at prices of the wishes, own worth included.
+    /// The most that a choice bears after any trace; `None` if it can never be taken.
     #[must_use]
-    pub fn worths(instance: &Instance, place: usize, prices: &[f64]) -> Vec<f64> {
-        instance.places[place]
-            .choices
-            .iter()
-            .map(|choice| {
-                let wished = choice.amounts.iter();
-                choice.own
-                    + wished.map(|(wish, amount)| amount * prices[*wish as usize]).sum::<f64>()
-            })
-            .collect()
+    pub fn most_share(&self, choice: u32) -> Option<f64> {
+        let at = self.at_of[choice as usize]?;
+        (0..self.traces)
+            .filter_map(|trace| Some(self.shares[trace * self.choices.len() + at]?.share))
+            .reduce(f64::max)
     }
 
     fn share(&self, trace: u16, at: usize) -> Option<Share> {
@@ -137,7 +177,7 @@ impl PlaceProblem {
     }
 
     /// The most that can still be gained from each slot on after each trace, families left out.
-    fn ahead(&self, worths: &[f64]) -> Vec<f64> {
+    fn ahead(&self, worths: &Worths) -> Vec<f64> {
         let mut ahead = vec![0.0; (self.slots + 1) * self.traces];
         for slot in (0..self.slots).rev() {
             for trace in 0..self.traces {
@@ -148,7 +188,7 @@ impl PlaceProblem {
                     let Some(share) = self.shares[trace * self.choices.len() + at] else {
                         continue;
                     };
-                    let gained = worths[*id as usize] * share.share - share.charge;
+                    let gained = worths.gain(*id, share);
                     let after =
                         ahead[usize::from(choice.end) * self.traces + usize::from(choice.trace)];
                     most = most.max(gained + after);
@@ -161,14 +201,13 @@ impl PlaceProblem {
 
     /// The same with one family's return kept: by slot, then by the slot at which the family was last
     /// cleared (0 for never). Whatever stood last is taken at its best.
-    fn ahead_of_family(&self, family: u8, worths: &[f64]) -> Vec<f64> {
+    fn ahead_of_family(&self, family: u8, worths: &Worths) -> Vec<f64> {
         let width = self.slots + 1;
         let gains: Vec<f64> = (0..self.choices.len())
             .map(|at| {
-                let worth = worths[self.choices[at].0 as usize];
                 let shares = (0..self.traces).filter_map(|trace| {
                     let share = self.shares[trace * self.choices.len() + at]?;
-                    Some(worth * share.share - share.charge)
+                    Some(worths.gain(self.choices[at].0, share))
                 });
                 shares.fold(f64::NEG_INFINITY, f64::max)
             })
@@ -203,16 +242,13 @@ impl PlaceProblem {
     }
 
     /// The best sequence at given worths of the instance's choices. `caps` are the numbers of labels
-    /// a slot may keep, tried in turn until the answer is proven best.
+    /// a slot may keep, tried in turn until the answer is proven best. A sequence known already saves
+    /// the look at all that is worth less.
     #[must_use]
-    pub fn best(&self, worths: &[f64], caps: &[usize]) -> PathAnswer {
+    pub fn best(&self, worths: &Worths, caps: &[usize], known: PathAnswer) -> PathAnswer {
         let ahead = self.relaxations(worths);
         let begin = Label { value: 0.0, node: NO_NODE, trace: 0, cleared: [0; FAMILIES] };
-        let mut answer = PathAnswer {
-            choices: Vec::new(),
-            worth: f64::NEG_INFINITY,
-            at_most: ahead.most(&begin, 0),
-        };
+        let mut answer = PathAnswer { at_most: ahead.most(&begin, 0), ..known };
         for cap in caps {
             self.run(worths, &ahead, *cap, &mut answer);
             if answer.at_most <= answer.worth + CLOSE {
@@ -224,23 +260,20 @@ impl PlaceProblem {
 
     /// A good sequence in little time: few labels, and no look ahead but the simplest.
     #[must_use]
-    pub fn good(&self, worths: &[f64], cap: usize) -> PathAnswer {
+    pub fn good(&self, worths: &Worths, cap: usize) -> PathAnswer {
         let ahead = Ahead {
             width: self.slots + 1,
             traces: self.traces,
             of_traces: self.ahead(worths),
             of_families: Vec::new(),
+            of_none: Vec::new(),
         };
-        let mut answer = PathAnswer {
-            worth: f64::NEG_INFINITY,
-            at_most: f64::INFINITY,
-            ..PathAnswer::default()
-        };
+        let mut answer = PathAnswer::default();
         self.run(worths, &ahead, cap, &mut answer);
         answer
     }
 
-    fn run(&self, worths: &[f64], ahead: &Ahead, cap: usize, answer: &mut PathAnswer) {
+    fn run(&self, worths: &Worths, ahead: &Ahead, cap: usize, answer: &mut PathAnswer) {
         let mut buckets: Vec<Vec<Label>> = vec![Vec::new(); self.slots + 1];
         let mut nodes: Vec<(u32, u32)> = Vec::new();
         let mut cut = f64::NEG_INFINITY;
@@ -271,8 +304,14 @@ impl PlaceProblem {
                     if self.gates[slot] && !choice.fixed {
                         continue;
                     }
-                    let Some(next) = self.extend(label, at, worths) else { continue };
                     let end = usize::from(choice.end);
+                    let trace = usize::from(label.trace) * self.choices.len() + at;
+                    let Some(share) = self.shares[trace] else { continue };
+                    let after = ahead.of_traces[end * self.traces + usize::from(choice.trace)];
+                    if label.value + worths.gain(*id, share) + after <= answer.worth + CLOSE {
+                        continue;
+                    }
+                    let Some(next) = self.extend(label, at, worths) else { continue };
                     let most = ahead.most(&next, end);
                     if most > answer.worth + CLOSE {
                         let node = u32::try_from(nodes.len()).unwrap_or(NO_NODE);
@@ -306,10 +345,12 @@ impl PlaceProblem {
     /// Whether whatever may follow `label` may follow `better`, for no less.
     fn stands_for(&self, better: &Label, label: &Label) -> bool {
         let traces = usize::from(better.trace) * self.traces + usize::from(label.trace);
-        self.serves[traces] && better.cleared.iter().zip(&label.cleared).all(|(a, b)| a <= b)
+        // Counted without a way out in between, so that all families are compared at once.
+        let later = better.cleared.iter().zip(&label.cleared).map(|(a, b)| u8::from(a > b));
+        self.serves[traces] && later.sum::<u8>() == 0
     }
 
-    fn extend(&self, label: &Label, at: usize, worths: &[f64]) -> Option<Label> {
+    fn extend(&self, label: &Label, at: usize, worths: &Worths) -> Option<Label> {
         let (id, choice) = &self.choices[at];
         let mut cleared = label.cleared;
         if choice.family != NO_FAMILY {
@@ -321,7 +362,7 @@ impl PlaceProblem {
             *last = choice.end;
         }
         let share = self.share(label.trace, at)?;
-        let gained = worths[*id as usize] * share.share - share.charge;
+        let gained = worths.gain(*id, share);
         // Without traces nothing is left behind for which a loss could be worth it.
         if gained <= 0.0 && self.traces == 1 && !choice.fixed {
             return None;
@@ -360,23 +401,29 @@ fn sequence(nodes: &[(u32, u32)], last: u32) -> Vec<u32> {
 }
 
 impl PlaceProblem {
-    fn relaxations(&self, worths: &[f64]) -> Ahead {
-        Ahead {
-            width: self.slots + 1,
-            traces: self.traces,
-            of_traces: self.ahead(worths),
-            of_families: (0..)
-                .zip(&self.waits)
-                .filter(|(_, (wait, _))| *wait > 0)
-                .map(|(family, _)| (usize::from(family), self.ahead_of_family(family, worths)))
-                .collect(),
-        }
+    fn relaxations(&self, worths: &Worths) -> Ahead {
+        let width = self.slots + 1;
+        let of_families: Vec<Vec<f64>> = (0..)
+            .zip(&self.waits)
+            .map(|(family, (wait, _))| match wait {
+                0 => Vec::new(),
+                _ => self.ahead_of_family(family, worths),
+            })
+            .collect();
+        let waiting = || of_families.iter().filter(|ahead| !ahead.is_empty());
+        let of_none = (0..width)
+            .map(|slot| {
+                waiting().fold(f64::INFINITY, |least, ahead| least.min(ahead[slot * width]))
+            })
+            .collect();
+        let of_traces = self.ahead(worths);
+        Ahead { width, traces: self.traces, of_traces, of_families, of_none }
     }
 
     /// All sequences worth at least so much, by the shares of `at_most`; `None` if they are more
     /// than `most`.
     #[must_use]
-    pub fn all_worth(&self, worths: &[f64], at_least: f64, most: usize) -> Option<Vec<Vec<u32>>> {
+    pub fn all_worth(&self, worths: &Worths, at_least: f64, most: usize) -> Option<Vec<Vec<u32>>> {
         let ahead = self.relaxations(worths);
         let begin = Label { value: 0.0, node: NO_NODE, trace: 0, cleared: [0; FAMILIES] };
         let mut open = vec![(begin, 0, Vec::new())];
@@ -411,13 +458,29 @@ impl PlaceProblem {
         Some(all)
     }
 
+    /// What a sequence is worth without its amounts, by the shares of `at_most`.
+    #[must_use]
+    pub fn own(&self, path: &[u32]) -> f64 {
+        let mut trace = 0;
+        let mut own = 0.0;
+        for id in path {
+            let Some(at) = self.at_of[*id as usize] else { continue };
+            let choice = &self.choices[at].1;
+            if let Some(share) = self.share(trace, at) {
+                own += choice.own * share.share - share.charge;
+            }
+            trace = choice.trace;
+        }
+        own
+    }
+
     /// What a sequence adds to wishes by the shares of `at_most`: the slope of the bound.
     #[must_use]
     pub fn amounts(&self, path: &[u32]) -> Vec<(u32, f64)> {
         let mut trace = 0;
         let mut amounts = Vec::new();
         for id in path {
-            let Some(at) = self.choices.iter().position(|(known, _)| known == id) else { continue };
+            let Some(at) = self.at_of[*id as usize] else { continue };
             let choice = &self.choices[at].1;
             let share = self.share(trace, at).map_or(0.0, |share| share.share);
             amounts.extend(choice.amounts.iter().map(|(wish, amount)| (*wish, amount * share)));

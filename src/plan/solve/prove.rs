@@ -9,8 +9,10 @@
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-use super::bound::gathered;
-use super::instance::Instance;
+use super::bound::{Weights, gathered};
+use super::faces::Face;
+use super::instance::Wish;
+use super::served::Served;
 use super::value::Totals;
 
 /// A sequence with what it brings.
@@ -18,12 +20,27 @@ use super::value::Totals;
 pub(super) struct Column {
     pub(super) path: Vec<u32>,
     pub(super) own: f64,
+    /// By wish, and after the wishes by face.
     pub(super) amounts: Vec<(u32, f64)>,
 }
 
 impl Column {
-    pub(super) fn new(path: Vec<u32>, totals: &Totals) -> Self {
-        Self { path, own: totals.own, amounts: gathered(&totals.amounts) }
+    pub(super) fn new(
+        path: Vec<u32>,
+        totals: &Totals,
+        place: usize,
+        served: &Served,
+        faces: &[Face],
+    ) -> Self {
+        let mut amounts = gathered(&totals.amounts);
+        let first = u32::try_from(served.by_wish.len()).unwrap_or(u32::MAX);
+        for (at, face) in (first..).zip(faces) {
+            let adds = face.added(served, place, &path);
+            if adds > 0.0 {
+                amounts.push((at, adds));
+            }
+        }
+        Self { path, own: totals.own, amounts }
     }
 
     pub(super) fn priced(&self, prices: &[f64]) -> f64 {
@@ -70,8 +87,9 @@ pub(super) struct Proved {
 
 /// Lists to branch over.
 pub(super) struct Lists<'a> {
-    pub(super) instance: &'a Instance,
+    pub(super) wishes: &'a [Wish],
     pub(super) columns: &'a [Vec<Column>],
+    pub(super) faces: &'a [Face],
     /// What a choice of columns is worth in the end: the relaxation knows nothing of neighbours.
     pub(super) charge: &'a dyn Fn(&[u32]) -> f64,
     /// Share of the value that need not be proven.
@@ -83,13 +101,13 @@ const FEW: usize = 256;
 
 impl Lists<'_> {
     /// Searches so many nodes from prices and the value of a plan known.
-    pub(super) fn search(&self, prices: &[f64], value: f64, nodes: usize) -> Proved {
+    pub(super) fn search(&self, weights: &Weights, value: f64, nodes: usize) -> Proved {
         let lists = self.columns.iter().map(|columns| (0..).take(columns.len()).collect());
         let mut found = Proved { best: None, value, bound: f64::INFINITY };
         let mut heap = BinaryHeap::new();
         let root = Node {
             lists: lists.collect(),
-            prices: prices.to_vec(),
+            prices: prices_of(weights),
             bound: f64::INFINITY,
             order: 0,
         };
@@ -144,16 +162,19 @@ impl Lists<'_> {
     }
 
     fn plan_value(&self, taken: &[u32]) -> f64 {
-        let mut sums = vec![0.0; self.instance.wishes.len()];
+        let mut sums = vec![0.0; self.wishes.len()];
         let mut own = 0.0;
         for (columns, at) in self.columns.iter().zip(taken) {
             let column = &columns[*at as usize];
             own += column.own;
             for (wish, amount) in &column.amounts {
-                sums[*wish as usize] += amount;
+                // What is added to faces is no amount.
+                if let Some(sum) = sums.get_mut(*wish as usize) {
+                    *sum += amount;
+                }
             }
         }
-        let wishes = self.instance.wishes.iter().zip(&sums);
+        let wishes = self.wishes.iter().zip(&sums);
         own + wishes.map(|(wish, sum)| wish.value(*sum)).sum::<f64>() - (self.charge)(taken)
     }
 
@@ -167,20 +188,16 @@ impl Lists<'_> {
 
     /// Lowers the bound of a node; tells by place and column how often it was the best.
     fn relax(&self, node: &mut Node, steps: usize, found: &mut Proved) -> Vec<Vec<(u32, f64)>> {
-        let wishes = &self.instance.wishes;
         let mut now = node.prices.clone();
         let mut reach = 1.0;
         let mut stale = 0;
         let mut best = f64::INFINITY;
-        let mut direction = vec![0.0; wishes.len()];
+        let mut direction = vec![0.0; now.len()];
         let mut seen: Vec<Vec<(u32, f64)>> = vec![Vec::new(); node.lists.len()];
         let mut taken = vec![0; node.lists.len()];
         for step in 0..steps {
-            let mut bound = 0.0;
-            let mut slope: Vec<f64> = wishes.iter().map(|wish| -wish.wanted).collect();
-            for (wish, price) in wishes.iter().zip(&now) {
-                bound += (wish.worth - price) * wish.wanted;
-            }
+            let mut bound = self.slack(&now);
+            let mut slope = self.fall(&now);
             for (place, list) in node.lists.iter().enumerate() {
                 let mut most = f64::NEG_INFINITY;
                 for at in list {
@@ -217,11 +234,10 @@ impl Lists<'_> {
                 break;
             }
             let mut length = 0.0;
-            for ((along, slope), (wish, price)) in
-                direction.iter_mut().zip(&slope).zip(wishes.iter().zip(&now))
-            {
+            for (at, (along, slope)) in direction.iter_mut().zip(&slope).enumerate() {
                 *along = 0.4 * *along + 0.6 * slope;
-                let (low, high) = wish.prices();
+                let (low, high) = self.range(at);
+                let price = &now[at];
                 let stuck = (*price <= low && *along > 0.0) || (*price >= high && *along < 0.0);
                 if !stuck {
                     length += *along * *along;
@@ -231,19 +247,57 @@ impl Lists<'_> {
                 break;
             }
             let size = reach * (bound - found.value).max(0.0) / length;
-            for ((price, along), wish) in now.iter_mut().zip(&direction).zip(wishes) {
-                let (low, high) = wish.prices();
-                *price = (*price - size * along).clamp(low.min(high), high);
+            for (at, (price, along)) in now.iter_mut().zip(&direction).enumerate() {
+                let (low, high) = self.range(at);
+                *price = (*price - size * along).clamp(low, high);
             }
         }
         node.bound = node.bound.min(best);
         seen
     }
 
+    /// By wish: what prices and faces leave of its worth; below nothing if they take more.
+    fn left(&self, prices: &[f64]) -> Vec<f64> {
+        let wishes = self.wishes;
+        let mut left: Vec<f64> =
+            wishes.iter().zip(prices).map(|(wish, price)| wish.worth - price).collect();
+        for (face, weight) in self.faces.iter().zip(&prices[wishes.len()..]) {
+            left[face.wish as usize] -= weight;
+        }
+        left
+    }
+
+    /// What the wishes are worth by themselves.
+    fn slack(&self, prices: &[f64]) -> f64 {
+        let wishes = self.wishes;
+        let left = self.left(prices);
+        let faces = self.faces.iter().zip(&prices[wishes.len()..]);
+        wishes.iter().zip(left).map(|(wish, left)| left.max(0.0) * wish.wanted).sum::<f64>()
+            + faces.map(|(face, weight)| weight * face.at_none).sum::<f64>()
+    }
+
+    /// What a unit of each weight changes in that.
+    fn fall(&self, prices: &[f64]) -> Vec<f64> {
+        let wishes = self.wishes;
+        let left = self.left(prices);
+        let taken = |wish: usize| if left[wish] > 0.0 { wishes[wish].wanted } else { 0.0 };
+        let faces = self.faces.iter().map(|face| face.at_none - taken(face.wish as usize));
+        (0..wishes.len()).map(|wish| -taken(wish)).chain(faces).collect()
+    }
+
+    /// The lowest and the highest weight of a wish or face.
+    fn range(&self, at: usize) -> (f64, f64) {
+        let wishes = self.wishes;
+        let (low, high) = match at.checked_sub(wishes.len()) {
+            None => wishes[at].prices(),
+            Some(face) => (0.0, wishes[self.faces[face].wish as usize].worth),
+        };
+        (low.min(high), high)
+    }
+
     /// Takes out columns that cannot be part of a plan better than the one known.
     fn drop_hopeless(&self, node: &mut Node, value: f64) {
-        let wishes = self.instance.wishes.iter().zip(&node.prices);
-        let slack: f64 = wishes.map(|(wish, price)| (wish.worth - price) * wish.wanted).sum();
+        let slack = self.slack(&node.prices);
         let most: Vec<f64> = node
             .lists
             .iter()
@@ -281,13 +335,15 @@ impl Lists<'_> {
     /// descent was least decided.
     fn part(&self, node: &Node, seen: &[Vec<(u32, f64)>]) -> [Vec<Vec<u32>>; 2] {
         let mut chosen: Option<(f64, usize, u32)> = None;
+        let faces_from = u32::try_from(self.wishes.len()).unwrap_or(u32::MAX);
         for (place, seen) in seen.iter().enumerate() {
             let all: f64 = seen.iter().map(|(_, weight)| weight).sum();
             let mut served: Vec<(u32, f64)> = seen
                 .iter()
                 .flat_map(|(at, weight)| {
                     let amounts = &self.columns[place][*at as usize].amounts;
-                    amounts.iter().map(move |(wish, _)| (*wish, weight / all))
+                    let wished = amounts.iter().filter(|(wish, _)| *wish < faces_from);
+                    wished.map(move |(wish, _)| (*wish, weight / all))
                 })
                 .collect();
             served.sort_by_key(|(wish, _)| *wish);
@@ -320,6 +376,11 @@ impl Lists<'_> {
         let rest = list.split_off(list.len().div_ceil(4));
         [replaced(&node.lists, place, list), replaced(&node.lists, place, rest)]
     }
+}
+
+/// The weights in one row: wishes, then faces.
+pub(super) fn prices_of(weights: &Weights) -> Vec<f64> {
+    weights.prices.iter().chain(&weights.faces).copied().collect()
 }
 
 fn is_few(node: &Node) -> bool {

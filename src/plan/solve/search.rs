@@ -1,7 +1,7 @@
 //! Better plans: each place answers all others, and now and then a few are torn up and filled again.
 
 use super::instance::{Instance, NO_FAMILY, Succession};
-use super::path::PlaceProblem;
+use super::path::{PlaceProblem, Worths};
 use super::random::Random;
 use super::value::{Plan, Totals, feasible_path, neighbour_charges};
 
@@ -108,7 +108,7 @@ impl Search<'_> {
                 *worth *= 1.0 + SHAKE * (2.0 * random.share() - 1.0);
             }
         }
-        let answer = self.problems[place].good(&worths, self.cap);
+        let answer = self.problems[place].good(&Worths::shared(worths), self.cap);
         let (path, totals) = match self.totals(place, &answer.choices) {
             Some(totals) if answer.worth.is_finite() => (answer.choices, totals),
             _ => (old.to_vec(), self.totals(place, old).unwrap_or_default()),

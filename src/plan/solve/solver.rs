@@ -1,24 +1,31 @@
 //! The whole: bound and plan, in stages that stop by count.
 
-use super::bound::{Descent, Relaxed};
+use super::bound::{Descent, Relaxation, Relaxed};
+use super::dive::dive;
 use super::instance::{Instance, Succession};
+use super::listed::prove;
 use super::path::PlaceProblem;
-use super::prove::{Column, Lists};
+use super::random::Random;
 use super::search::{Search, Working};
+use super::served::Served;
 use super::threads::side_by_side;
-use super::value::{Plan, neighbour_charges, value_of};
+use super::value::{Plan, value_of};
 
 /// How much work is spent. Counts, never seconds: the same counts give the same plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Effort {
     /// Most steps of the bound.
     pub steps: usize,
+    /// Most rounds in which ceilings are sought.
+    pub cuts: usize,
     /// Numbers of labels a slot may keep while the bound is sought.
     pub caps: Vec<usize>,
     /// The same for the last steps, which decide how tight it is.
     pub last_caps: Vec<usize>,
     /// Labels a slot may keep while the search fills a place.
     pub fill_cap: usize,
+    /// Plans sought by deciding one place after another.
+    pub dives: usize,
     /// Rounds of the search; after each its workers compare their plans.
     pub rounds: usize,
     /// Tries of each worker in a round.
@@ -34,10 +41,12 @@ pub struct Effort {
 impl Default for Effort {
     fn default() -> Self {
         Self {
-            steps: 60,
+            steps: 100,
+            cuts: 50,
             caps: vec![16, 128],
             last_caps: vec![16, 128, 1024, 4096],
             fill_cap: 16,
+            dives: 4,
             rounds: 12,
             tries: 60,
             listed: 4000,
@@ -52,19 +61,29 @@ impl Effort {
     #[must_use]
     pub fn of(instance: &Instance) -> Self {
         let cells = instance.places.len() * usize::from(instance.slots);
-        let rounds = match cells {
-            0..=400 => 4,
-            401..=2000 => 60,
-            _ => 40,
+        let (dives, rounds) = match cells {
+            0..=400 => (4, 4),
+            401..=2000 => (12, 10),
+            _ => (1, 2),
         };
-        Self { rounds, ..Self::default() }
+        // The master of a large one grows slow with its ceilings.
+        let (steps, cuts) = if cells > 2000 { (50, 2) } else { (100, 50) };
+        Self { steps, cuts, dives, rounds, ..Self::default() }
     }
 
     /// Effort for a garden: what each try asks of the bed model costs a thousand times what it asks of
     /// the optimiser.
     #[must_use]
     pub fn of_garden(_: &Instance) -> Self {
-        Self { rounds: 3, tries: 24, nodes: 2_000, listed: 600, enough: 1e-3, ..Self::default() }
+        Self {
+            rounds: 3,
+            dives: 1,
+            tries: 24,
+            nodes: 2_000,
+            listed: 600,
+            enough: 1e-3,
+            ..Self::default()
+        }
     }
 
     /// For small instances that are to be solved to the end.
@@ -79,6 +98,8 @@ impl Effort {
     }
 }
 
+/// How far dives after the first may stray from the shares.
+const NOISE: f64 = 0.3;
 /// Workers of the search. A part of what the seed means: another number gives another plan.
 const WORKERS: u64 = 2;
 
@@ -115,8 +136,6 @@ pub struct Solved {
     pub bound: f64,
     /// The seed it came from.
     pub seed: u64,
-    /// Price of one more unit of each wish where the bound is lowest.
-    pub prices: Vec<f64>,
 }
 
 impl Solved {
@@ -139,121 +158,117 @@ pub fn solve(
     let problems: Vec<PlaceProblem> =
         side_by_side(instance.places.len(), |place| PlaceProblem::new(instance, succession, place));
     let search = Search { instance, succession, problems: &problems, cap: effort.fill_cap };
-    let mut found = first_plan(&search);
-    let mut descent = Descent::new(instance);
-    for step in 0..effort.steps {
-        let relaxed = descent.step(instance, &problems, &effort.caps);
-        let value = |found: &Option<Working>| found.as_ref().map_or(0.0, |found| found.value);
-        if let Some(met) = plan_of(&search, &relaxed)
-            && (found.is_none() || met.value > value(&found))
-        {
-            found = Some(met);
-        }
-        told(Progress {
-            stage: Stage::Bound,
-            done: step as f64 / effort.steps as f64,
-            value: value(&found),
-            bound: descent.bound,
-        });
-        let is_near = found
-            .as_ref()
-            .is_some_and(|found| descent.bound <= found.value * (1.0 + effort.enough));
-        if descent.is_at_rest() || is_near {
-            break;
-        }
-    }
-    let mut best = found?;
-    descent.tighten(instance, &problems, &effort.last_caps);
-    let bound = descent.bound;
+    let served = Served::new(instance, &problems);
+    let relaxation = Relaxation { instance, problems: &problems, served: &served };
+    let work = Work { search, relaxation, effort, seed, told };
+    let (descent, mut best) = work.bound()?;
     search.settle(&mut best, 6);
-    for round in 0..effort.rounds {
-        if bound <= best.value * (1.0 + effort.enough) {
-            break;
-        }
-        let round_seed = |worker: u64| {
-            seed.wrapping_mul(1_000_003).wrapping_add(round as u64 * WORKERS + worker)
-        };
-        let met = side_by_side(2, |worker| {
-            search.improve(&best, effort.tries, round_seed(worker as u64))
-        });
-        for mut plan in met {
-            search.settle(&mut plan, 2);
-            if plan.value > best.value {
-                best = plan;
-            }
-        }
-        told(Progress {
-            stage: Stage::Search,
-            done: (round + 1) as f64 / effort.rounds as f64,
-            value: best.value,
-            bound,
-        });
-    }
-    let bound = match prove(&search, &descent, &mut best, effort) {
-        Some(proven) => bound.min(proven),
-        None => bound,
+    work.dives(&descent, &mut best);
+    work.rounds(descent.bound, &mut best);
+    let bound = match prove(&search, &relaxation, &descent, &mut best, effort) {
+        Some(proven) => descent.bound.min(proven),
+        None => descent.bound,
     };
     let value = value_of(instance, succession, &best.plan)?;
     // A plan that is proven best may pass its bound by what rounding leaves of some hundred sums.
     let bound = if value - bound <= 1e-9 * value.abs() { bound.max(value) } else { bound };
-    Some(Solved { plan: best.plan, value, bound, seed, prices: descent.best.prices })
+    Some(Solved { plan: best.plan, value, bound, seed })
 }
 
-/// Branches over all sequences that could still be part of a better plan, if they are few; the bound
-/// that leaves. A better plan met on the way is kept.
-fn prove(
-    search: &Search<'_>,
-    descent: &Descent,
-    best: &mut Working,
-    effort: &Effort,
-) -> Option<f64> {
-    let gap = descent.best.bound - best.value;
-    if effort.nodes == 0 || gap <= effort.enough * best.value.abs() {
-        return None;
+/// What the stages share.
+struct Work<'a> {
+    search: Search<'a>,
+    relaxation: Relaxation<'a>,
+    effort: &'a Effort,
+    seed: u64,
+    told: &'a dyn Fn(Progress),
+}
+
+impl Work<'_> {
+    fn is_enough(&self, bound: f64, value: f64) -> bool {
+        bound <= value * (1.0 + self.effort.enough)
     }
-    let prices = &descent.best.prices;
-    let columns = side_by_side(search.problems.len(), |place| {
-        let worths = PlaceProblem::worths(search.instance, place, prices);
-        let least = descent.best.paths[place].at_most - gap - 1e-9 * gap.abs().max(1.0);
-        let paths = search.problems[place].all_worth(&worths, least, effort.listed)?;
-        let kept = paths.into_iter().filter_map(|path| {
-            let totals = search.totals(place, &path)?;
-            let column = Column::new(path, &totals);
-            (column.priced(prices) >= least).then_some(column)
-        });
-        Some(kept.collect::<Vec<_>>())
-    });
-    let columns = columns.into_iter().collect::<Option<Vec<_>>>()?;
-    // A place without a sequence that a better plan could hold: there is no better plan.
-    if columns.iter().any(Vec::is_empty) {
-        return Some(best.value);
-    }
-    let plan_of = |taken: &[u32]| Plan {
-        paths: columns
-            .iter()
-            .zip(taken)
-            .map(|(columns, at)| columns[*at as usize].path.clone())
-            .collect(),
-    };
-    let charge = |taken: &[u32]| {
-        if search.instance.neighbours.is_empty() {
-            return 0.0;
+
+    /// Lowers the bound; the sequences met on the way make a first plan.
+    fn bound(&self) -> Option<(Descent, Working)> {
+        let mut found = first_plan(&self.search);
+        let mut descent = Descent::new(&self.relaxation);
+        for step in 0..self.effort.steps {
+            let relaxed = descent.step(&self.relaxation, &self.effort.caps, self.effort.cuts);
+            let value = found.as_ref().map(|found| found.value);
+            if let Some(met) = plan_of(&self.search, &relaxed)
+                && value.is_none_or(|value| met.value > value)
+            {
+                found = Some(met);
+            }
+            (self.told)(Progress {
+                stage: Stage::Bound,
+                done: step as f64 / self.effort.steps as f64,
+                value: found.as_ref().map_or(0.0, |found| found.value),
+                bound: descent.bound,
+            });
+            let is_near =
+                found.as_ref().is_some_and(|found| self.is_enough(descent.bound, found.value));
+            if descent.is_at_rest() || is_near {
+                break;
+            }
         }
-        neighbour_charges(search.instance, &plan_of(taken))
-    };
-    let lists = Lists {
-        instance: search.instance,
-        columns: &columns,
-        charge: &charge,
-        enough: effort.enough,
-    };
-    let proved = lists.search(prices, best.value, effort.nodes);
-    if let Some(better) = proved.best.and_then(|taken| search.take(plan_of(&taken)))
-        && better.value > best.value
-    {
-        *best = better;
+        let found = found?;
+        descent.tighten(&self.relaxation, &self.effort.last_caps);
+        Some((descent, found))
     }
-    Some(proved.bound)
+
+    /// Plans by deciding one place after another, from where the bound is lowest.
+    fn dives(&self, descent: &Descent, best: &mut Working) {
+        if self.effort.dives == 0 || self.is_enough(descent.bound, best.value) {
+            return;
+        }
+        let lean = descent.lean(&self.relaxation);
+        let mut random = Random::new(self.seed);
+        for turn in 0..self.effort.dives {
+            let noise = if turn == 0 { 0.0 } else { NOISE };
+            let met = dive(&self.relaxation, lean.clone(), &self.effort.caps, noise, &mut random);
+            if let Some(mut met) = met.and_then(|plan| self.search.take(plan)) {
+                self.search.settle(&mut met, 6);
+                if met.value > best.value {
+                    *best = met;
+                }
+            }
+            self.tell(turn + 1, best.value, descent.bound);
+            if self.is_enough(descent.bound, best.value) {
+                return;
+            }
+        }
+    }
+
+    /// Plans by tearing up what there is and filling it again.
+    fn rounds(&self, bound: f64, best: &mut Working) {
+        for round in 0..self.effort.rounds {
+            if self.is_enough(bound, best.value) {
+                return;
+            }
+            let round_seed = |worker: u64| {
+                self.seed.wrapping_mul(1_000_003).wrapping_add(round as u64 * WORKERS + worker)
+            };
+            let (search, tries, start) = (self.search, self.effort.tries, &*best);
+            let seeds = [round_seed(0), round_seed(1)];
+            let met =
+                side_by_side(seeds.len(), |worker| search.improve(start, tries, seeds[worker]));
+            for mut plan in met {
+                self.search.settle(&mut plan, 2);
+                if plan.value > best.value {
+                    *best = plan;
+                }
+            }
+            self.tell(self.effort.dives + round + 1, best.value, bound);
+        }
+    }
+
+    fn tell(&self, done: usize, value: f64, bound: f64) {
+        let all = self.effort.dives + self.effort.rounds;
+        let done = done as f64 / all as f64;
+        (self.told)(Progress { stage: Stage::Search, done, value, bound });
+    }
 }
 
 /// The fixed choices alone.
