@@ -437,8 +437,10 @@ fn covers_of_a_plan_serve_their_bed() {
         let Some(candidate) = &cover.candidate else { continue };
         assert!(cover.rank.is_some());
         assert!(candidate.killed > cover.sown);
-        let lives = candidate.soil_life.iter();
-        assert!(lives.filter(|life| life.pathogen == white_rot).all(|life| !life.may_raise()));
+        if &*cover.place.bed == "C" {
+            assert!(candidate.soil_life.iter().any(|life| life.pathogen == white_rot));
+        }
+        assert!(candidate.soil_life.iter().all(|life| !life.may_raise()));
     }
 }
 

@@ -9,6 +9,7 @@
 
 mod support;
 
+use breakcrop::assess::Verdict;
 use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Observation, Planting, Seen};
@@ -256,6 +257,104 @@ fn tomatoes(observations: &str) -> Outcome<'static> {
         &garden.plantings[0],
         day("2025-01-01"),
     )
+}
+
+/// What is said of the last of some plantings of one bed.
+fn last_forecast(plantings: &str, observations: &str) -> Forecast {
+    let knowledge = knowledge();
+    let garden = garden_of(
+        knowledge,
+        [
+            ("beds.csv", "bed,kind,length_m,width_m\na,ground,4,1.2\n".to_owned()),
+            ("plantings.csv", format!("bed,crop,method,planted,removed,plants\n{plantings}")),
+            (
+                "observations.csv",
+                format!("bed,date,crop,cause,symptom,extent,certainty\n{observations}"),
+            ),
+        ],
+        "one bed",
+    );
+    let played = replay(knowledge, &Policy::default(), &garden, day("2026-01-01"));
+    played.plantings.last().expect("a planting").forecast.clone()
+}
+
+#[test]
+fn a_name_counts_by_its_certainty_and_a_wrong_one_leaves_a_risk() {
+    let plantings = "a,tomato,transplanted,2024-05-01,2024-10-01,12\n\
+                     a,eggplant,transplanted,2025-05-01,2025-10-01,12\n";
+    let told = |certainty: &str| {
+        let seen = format!("a,2024-09-01,tomato,verticillium_dahliae,,moderate,{certainty}\n");
+        last_forecast(plantings, &seen)
+    };
+    let wilt = knowledge().pathogens.find("verticillium_dahliae").expect("a row");
+    let (look, check, laboratory) = (told("suspected"), told("field_check"), told("laboratory"));
+    let chance = |forecast: &Forecast| forecast.of(wilt).expect("on record");
+    assert!(chance(&look) < chance(&check) && chance(&check) < chance(&laboratory));
+    assert!(look.misnamed > check.misnamed && check.misnamed > 0.0);
+    assert!(laboratory.misnamed.abs() < 1e-12);
+    // Whatever it was, it may take the next nightshade as well.
+    assert!(look.chance > 0.5 && look.chance < laboratory.chance, "{look:?}");
+}
+
+#[test]
+fn healthy_hosts_speak_against_a_name_that_nothing_confirms() {
+    let mut plantings = "a,tomato,transplanted,2019-05-01,2019-10-01,12\n".to_owned();
+    for year in 2020..2023 {
+        plantings += &format!("a,eggplant,transplanted,{year}-05-01,{year}-10-01,20\n");
+    }
+    plantings += "a,strawberry,transplanted,2023-05-01,2023-10-01,12\n";
+    // The hosts are the same; what differs is how many of them, from the last back, were looked at.
+    let seen = |looks: i32| {
+        let mut text = "a,2019-09-01,tomato,verticillium_dahliae,,light,suspected\n".to_owned();
+        for year in 2023 - looks..2023 {
+            text += &format!("a,{year}-09-15,eggplant,healthy,,,\n");
+        }
+        text
+    };
+    let wilt = knowledge().pathogens.find("verticillium_dahliae").expect("a row");
+    let chances: Vec<f64> = (0..4)
+        .map(|looks| last_forecast(&plantings, &seen(looks)).of(wilt).expect("on record"))
+        .collect();
+    assert!(chances.windows(2).all(|pair| pair[1] < pair[0]), "{chances:?}");
+    assert!(chances[3] < 0.5 * chances[0], "{chances:?}");
+}
+
+/// French marigold lowers root-knot; one list calls marigolds hosts, another bed's species may be one
+/// that it feeds. What is sown against a disease is not told to wait for it; what suffers is.
+#[test]
+fn what_is_sown_against_a_nematode_does_not_wait_for_it() {
+    let told = |crop: &str, cause: &str| {
+        let plantings = format!(
+            "a,tomato,transplanted,2024-05-01,2024-10-01,12\n\
+             a,{crop},sown,2025-05-01,2025-10-01,20\n"
+        );
+        let seen = format!("a,2024-09-01,tomato,{cause},,severe,laboratory\n");
+        last_forecast(&plantings, &seen)
+    };
+    for cause in ["meloidogyne_incognita", "meloidogyne_spp"] {
+        let (marigold, okra) = (told("french_marigold", cause), told("okra", cause));
+        assert_eq!(marigold.assessment.verdict, Verdict::Care, "{cause} {marigold:?}");
+        assert_eq!(okra.assessment.verdict, Verdict::Wait, "{cause} {okra:?}");
+        assert!(marigold.chance < 0.5 * okra.chance, "{cause}");
+    }
+}
+
+#[test]
+fn a_collapse_of_unknown_cause_does_not_darken_crops_that_nobody_lists() {
+    let told = |crop: &str| {
+        last_forecast(
+            &format!(
+                "a,tomato,transplanted,2024-05-01,2024-10-01,12\n\
+                 a,{crop},sown,2025-05-01,2025-10-01,20\n"
+            ),
+            "a,2024-08-20,tomato,unknown,one-sided yellowing and brown streaks in the stem,severe,\n",
+        )
+    };
+    let on_record =
+        |forecast: &Forecast| -> f64 { forecast.diseases.iter().map(|one| one.chance).sum() };
+    let (eggplant, asparagus) = (told("eggplant"), told("asparagus"));
+    assert!(on_record(&eggplant) > 0.3, "{eggplant:?}");
+    assert!(on_record(&asparagus) < 0.1, "{asparagus:?}");
 }
 
 #[test]

@@ -85,14 +85,12 @@ fn covers_of(
         let gap = Gap { from, to: add_days(from, policy.plan_cover_gap_days) };
         let question = Question { gap, next: None, next_method: None, goal: None };
         let ranked = candidates(knowledge, policy, &place.garden, &place.place, question, MOST);
-        // What may raise a disease of the bed is left out where something else may stand.
+        // Bare ground is better than what may raise a disease of the bed.
         let raises =
             |candidate: &CoverCandidate| candidate.soil_life.iter().any(SoilLife::may_raise);
-        let is_alone = |candidate: &CoverCandidate| candidate.parts.len() == 1;
-        let is_choice = ranked.iter().any(|candidate| is_alone(candidate) && !raises(candidate));
         let worths: Vec<(CropId, f64)> = ranked
             .iter()
-            .filter(|candidate| !(is_choice && raises(candidate)))
+            .filter(|candidate| !raises(candidate))
             .filter_map(|candidate| match candidate.parts.as_slice() {
                 [only] if knowledge.crops[only.crop].role == Role::Cover => {
                     let care = if candidate.standing == Standing::WithCare { CARE } else { 1.0 };
