@@ -63,7 +63,7 @@ impl Effort {
         let cells = instance.places.len() * usize::from(instance.slots);
         let (dives, rounds) = match cells {
             0..=400 => (4, 4),
-            401..=2000 => (12, 10),
+            401..=2000 => (6, 8),
             _ => (1, 2),
         };
         // The master of a large one grows slow with its ceilings.
