@@ -15,6 +15,7 @@ use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Observation, Planting, Seen};
 use breakcrop::replay::{Case, Forecast, Outcome, Past, Replay, Score, Unscored, replay};
 use breakcrop::season::{Date, add_days, iso_day};
+use std::fmt::Write as _;
 use std::sync::OnceLock;
 
 use proptest::prelude::*;
@@ -300,14 +301,14 @@ fn a_name_counts_by_its_certainty_and_a_wrong_one_leaves_a_risk() {
 fn healthy_hosts_speak_against_a_name_that_nothing_confirms() {
     let mut plantings = "a,tomato,transplanted,2019-05-01,2019-10-01,12\n".to_owned();
     for year in 2020..2023 {
-        plantings += &format!("a,eggplant,transplanted,{year}-05-01,{year}-10-01,20\n");
+        let _ = writeln!(plantings, "a,eggplant,transplanted,{year}-05-01,{year}-10-01,20");
     }
     plantings += "a,strawberry,transplanted,2023-05-01,2023-10-01,12\n";
     // The hosts are the same; what differs is how many of them, from the last back, were looked at.
     let seen = |looks: i32| {
         let mut text = "a,2019-09-01,tomato,verticillium_dahliae,,light,suspected\n".to_owned();
         for year in 2023 - looks..2023 {
-            text += &format!("a,{year}-09-15,eggplant,healthy,,,\n");
+            let _ = writeln!(text, "a,{year}-09-15,eggplant,healthy,,,");
         }
         text
     };

@@ -95,6 +95,17 @@ fn look_for_on<'k>(
         })
         .collect();
     held.sort_by(|a, b| b.0.cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.cmp(&b.2)));
+    // What was seen here need not be asked for again as what may be here: the same, a member of the
+    // group that was seen, or the group of it. Nobody tells them apart by looking.
+    let seen: Vec<PathogenId> = held.iter().filter(|held| held.0).map(|held| held.2).collect();
+    let is_told = |pathogen: PathogenId| {
+        seen.iter().any(|one| {
+            *one == pathogen
+                || knowledge.pathogens.members_of(*one).any(|member| member == pathogen)
+                || knowledge.pathogens.members_of(pathogen).any(|member| member == *one)
+        })
+    };
+    held.retain(|(seen, _, pathogen)| *seen || !is_told(*pathogen));
     held.truncate(MOST);
     held.into_iter()
         .map(|(seen_here, _, pathogen)| {

@@ -10,7 +10,8 @@ What cannot be set behind a switch (it does not compile there) is left out and c
     python3 tests/mutants/run.py --work /some/folder --names 'replace years -> f64'   # those alone
     python3 tests/mutants/run.py --work /some/folder --again FILE   # mutants that FILE lists
 
-Needs cargo-mutants on the path. Writes `outcomes.csv` into the work folder as it goes.
+Needs cargo-mutants on the path. Writes `outcomes.csv` into the work folder as it goes. With `--keep`
+more tests are tried on what was built before, so that each can be built apart.
 """
 import argparse
 import csv
@@ -21,16 +22,18 @@ import random
 import re
 import resource
 import shutil
+import signal
 import subprocess
 import sys
 import time
 from collections import defaultdict
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
-TESTS = """golden_gardens published_intervals published_disease_curves rule_cases season_properties
+TESTS = """lib golden_gardens published_intervals published_disease_curves rule_cases season_properties
 planted_faults season_situations soil_advice nutrient_ledger published_covers published_intersow
-published_arithmetic judged_by_hand situations published_rotation_yield published_follow_cases
+published_arithmetic judged_by_hand covers situations published_rotation_yield published_follow_cases
 properties""".split()
 SWITCH = '''
 /// Whether this mutant is switched on.
@@ -154,6 +157,13 @@ class Run:
             mutants = [m for m in mutants if m["number"] not in wrong]
             self.refresh(mutants, tool)
 
+    def kept(self, mutants):
+        """The mutants that the source in the folder holds."""
+        text = "".join(path.read_text() for path in (self.tree / "src").rglob("*.rs"))
+        found = {int(number) for number in re.findall(r"crate::switched\((\d+)\)", text)}
+        self.unset = {m["number"] for m in mutants} - found
+        return [m for m in mutants if m["number"] in found]
+
     def culprit(self, span):
         """The mutant whose branch holds this place."""
         text = (self.tree / span["file_name"]).read_bytes()
@@ -178,17 +188,21 @@ class Run:
         return best
 
     def binaries(self, tests):
-        wanted = ["--lib"]
-        for test in tests:
-            wanted += ["--test", test]
-        made = subprocess.run(
-            ["cargo", "test", "--no-run", "--message-format=json", *wanted, *self.config],
-            cwd=self.tree, env=self.environment, text=True, stdout=subprocess.PIPE, check=True)
+        # The library with its own tests in it is quicker built plain than it saves in running.
+        others = [word for test in tests if test != "lib" for word in ("--test", test)]
+        calls = [[*others, *self.config]] if others else []
+        calls += [["--lib"]] if "lib" in tests else []
         found = {}
-        for line in made.stdout.splitlines():
-            message = json.loads(line)
-            if message.get("executable") and message["profile"]["test"]:
-                found[message["target"]["name"]] = message["executable"]
+        for wanted in calls:
+            made = subprocess.run(
+                ["cargo", "test", "--no-run", "--message-format=json", *wanted],
+                cwd=self.tree, env=self.environment, text=True, stdout=subprocess.PIPE, check=True)
+            for line in made.stdout.splitlines():
+                message = json.loads(line)
+                if message.get("executable") and message["profile"]["test"]:
+                    kind = message["target"]["kind"]
+                    found["lib" if "lib" in kind else message["target"]["name"]] = (
+                        message["executable"])
         return found
 
     def play(self, binary, names, mutant=None, reached=None, seconds=600):
@@ -198,7 +212,6 @@ class Run:
             environment["MUTANT"] = str(mutant)
         if reached:
             environment["MUTANTS_REACHED"] = str(reached)
-        before = resource.getrusage(resource.RUSAGE_CHILDREN)
         process = subprocess.Popen(
             [binary, "--test-threads=2" if reached is None else "--test-threads=1", *(
                 ["--exact", *names] if names else [])],
@@ -210,14 +223,28 @@ class Run:
             match = re.match(r"test (\S+).* \.\.\. FAILED", line)
             if match:
                 failed = match[1]
-                process.kill()
+                # Not by the process object, which would take the figures of what it used.
+                os.kill(process.pid, signal.SIGKILL)
                 break
         process.stdout.close()
-        code = process.wait()
+        _, status, used = os.wait4(process.pid, 0)
+        process.returncode = code = os.waitstatus_to_exitcode(status)
         if failed is None and code != 0:
             failed = "timeout" if code in (-24, -9) else f"ended with {code}"
-        after = resource.getrusage(resource.RUSAGE_CHILDREN)
-        return failed, after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+        return failed, used.ru_utime + used.ru_stime
+
+
+def tried(run, binaries, reach, cost, all_tests, mutant):
+    """Runs the tests that reach a mutant, cheapest first, until one fails."""
+    reached = reach[mutant["number"]]
+    for name in sorted(reached, key=lambda name: cost[name]):
+        # What another thread or program reached, any test may have.
+        names = sorted(reached[name]) if reached[name] <= all_tests[name] else []
+        limit = int(10 * cost[name]) + 5
+        failed, _ = run.play(binaries[name], names, mutant["number"], seconds=limit)
+        if failed:
+            return "caught", f"{name}: {failed}"
+    return "survived", "" if reached else "reached by no test"
 
 
 def main():
@@ -227,38 +254,47 @@ def main():
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--names")
     parser.add_argument("--again", type=Path)
+    parser.add_argument("--outcomes", default="outcomes.csv", help="name of the file written")
+    parser.add_argument("--jobs", type=int, default=2)
     parser.add_argument("--opt", default="1")
     parser.add_argument("--tests", default=" ".join(TESTS))
     parser.add_argument("--tool", help="the built program of this folder")
-    parser.add_argument("--keep", action="store_true", help="the build in the folder as it is")
+    parser.add_argument("--keep", action="store_true",
+                        help="the mutants and the source that the folder holds")
     asked = parser.parse_args()
     asked.work.mkdir(parents=True, exist_ok=True)
     work = asked.work.resolve()
-    listed = subprocess.run(["cargo", "mutants", "--list", "--json"], cwd=ROOT, text=True,
-                            check=True, stdout=subprocess.PIPE).stdout
-    mutants = json.loads(listed)
-    total = len(mutants)
+    if asked.keep:
+        mutants = json.loads((work / "mutants.json").read_text())
+        total = "the kept"
+    else:
+        listed = subprocess.run(["cargo", "mutants", "--list", "--json"], cwd=ROOT, text=True,
+                                check=True, stdout=subprocess.PIPE).stdout
+        mutants = json.loads(listed)
+        total = len(mutants)
     if asked.again:
         with open(asked.again) as file:
             names = {row["mutant"] for row in csv.DictReader(file) if row["outcome"] == "survived"}
         mutants = [mutant for mutant in mutants if mutant["name"] in names]
     elif asked.names:
         mutants = [mutant for mutant in mutants if re.search(asked.names, mutant["name"])]
-    else:
+    elif not asked.keep:
         mutants = random.Random(asked.seed).sample(mutants, min(asked.sample, total))
-    for number, mutant in enumerate(mutants):
-        mutant["number"] = number
+    if not asked.keep:
+        for number, mutant in enumerate(mutants):
+            mutant["number"] = number
+        (work / "mutants.json").write_text(json.dumps(mutants))
     print(f"{len(mutants)} of {total} mutants", flush=True)
     tool = asked.tool
-    if not tool:
+    if not tool and not asked.keep:
         subprocess.run(["cargo", "build", "--manifest-path",
                         str(ROOT / "tests/mutants/Cargo.toml"), "--target-dir",
                         str(work / "tool")], check=True)
         tool = str(work / "tool/debug/breakcrop-mutants")
     run = Run(work, asked.opt)
-    tests = [test for test in asked.tests.split() if (ROOT / f"tests/{test}.rs").exists()]
+    tests = [test for test in asked.tests.split() if test == "lib" or list((ROOT / "tests").glob(f"{test}*"))]
     started = time.time()
-    inside = run.build(mutants, tool)
+    inside = run.kept(mutants) if asked.keep else run.build(mutants, tool)
     binaries = run.binaries(tests)
     print(f"built in {time.time() - started:.0f} s; "
           f"{len(mutants) - len(inside)} cannot be set behind a switch", flush=True)
@@ -266,21 +302,23 @@ def main():
     # Which tests reach which mutants, and what each costs.
     reach, cost, all_tests = defaultdict(lambda: defaultdict(set)), {}, {}
     for name, binary in binaries.items():
-        path = work / f"reached-{name}"
-        path.unlink(missing_ok=True)
-        failed, seconds = run.play(binary, [], reached=path)
-        if failed:
-            sys.exit(f"{name} fails as it is: {failed}")
-        cost[name] = seconds
+        path, told = work / f"reached-{name}", work / f"cost-{name}"
+        if not (told.exists() and told.stat().st_mtime > os.stat(binary).st_mtime):
+            path.unlink(missing_ok=True)
+            failed, seconds = run.play(binary, [], reached=path)
+            if failed:
+                sys.exit(f"{name} fails as it is: {failed}")
+            told.write_text(f"{seconds:.3f}")
+        cost[name] = float(told.read_text())
         listing = subprocess.run([binary, "--list"], cwd=run.tree, text=True,
                                  stdout=subprocess.PIPE).stdout
-        all_tests[name] = [line[:-6] for line in listing.splitlines() if line.endswith(": test")]
+        all_tests[name] = {line[:-6] for line in listing.splitlines() if line.endswith(": test")}
         for line in path.read_text().splitlines() if path.exists() else ():
             test, number = line.rsplit(" ", 1)
             reach[int(number)][name].add(test)
-        print(f"{name}: {seconds:.1f} s of processor time", flush=True)
+        print(f"{name}: {cost[name]:.1f} s of processor time", flush=True)
 
-    outcomes = work / "outcomes.csv"
+    outcomes = work / asked.outcomes
     counts = defaultdict(int)
     with open(outcomes, "w", newline="") as file:
         writer = csv.writer(file)
@@ -288,25 +326,18 @@ def main():
         left_out = [m for m in mutants if m["number"] in run.unset]
         for mutant in left_out:
             writer.writerow([mutant["name"], "not set", ""])
-        for mutant in inside:
-            outcome, by = "survived", ""
-            if not reach[mutant["number"]]:
-                by = "reached by no test"
-            for name in sorted(reach[mutant["number"]], key=lambda name: cost[name]):
-                names = reach[mutant["number"]][name]
-                names = sorted(names) if names <= set(all_tests[name]) else []
-                limit = int(10 * cost[name]) + 5
-                failed, _ = run.play(binaries[name], names, mutant["number"], seconds=limit)
-                if failed:
-                    outcome, by = "caught", f"{name}: {failed}"
-                    break
-            counts[outcome] += 1
-            writer.writerow([mutant["name"], outcome, by])
-            file.flush()
-            print(f"{outcome:8} {mutant['name']}  {by}", flush=True)
-    tried = counts["caught"] + counts["survived"]
-    low, high = exact_interval(counts["caught"], tried)
-    print(f"{counts['caught']} of {tried} caught, {100 * counts['caught'] / tried:.1f} % "
+        with ThreadPoolExecutor(asked.jobs) as pool:
+            futures = {pool.submit(tried, run, binaries, reach, cost, all_tests, mutant): mutant
+                       for mutant in inside}
+            for future in as_completed(futures):
+                mutant, (outcome, by) = futures[future], future.result()
+                counts[outcome] += 1
+                writer.writerow([mutant["name"], outcome, by])
+                file.flush()
+                print(f"{outcome:8} {mutant['name']}  {by}", flush=True)
+    judged = counts["caught"] + counts["survived"]
+    low, high = exact_interval(counts["caught"], judged)
+    print(f"{counts['caught']} of {judged} caught, {100 * counts['caught'] / judged:.1f} % "
           f"(95 % interval {100 * low:.1f} to {100 * high:.1f}); {len(left_out)} not set")
 
 

@@ -16,11 +16,14 @@ use crate::season::{Date, add_years};
 /// Years of books: what lies before has come to rest in the soil.
 const MOST_YEARS: f64 = 12.0;
 
+/// Events by day.
+type Events<'a> = Vec<(Date, Event<'a>)>;
+
 /// The books of a place, ready to go on.
 pub(crate) struct RunningBooks<'a> {
     reader: Reader<'a>,
-    /// Events since the soil began, by day; `None` until asked.
-    events: Option<(Option<Date>, Vec<(Date, Event<'a>)>)>,
+    /// The day the soil began, if it was renewed, and the events since; `None` until asked.
+    events: Option<(Option<Date>, Events<'a>)>,
     run: Option<Run>,
 }
 
@@ -68,7 +71,9 @@ impl<'a> RunningBooks<'a> {
         let events = self.events.as_ref().map_or(&[][..], |(_, events)| events);
         let events = &events[..events.partition_point(|(day, _)| *day <= date)];
         let from = from(reader, begins, events, date);
-        let kept = self.run.take().filter(|run| run.from == from && run.asked <= date);
+        // Books of which nothing is on record begin on the day asked, each time anew.
+        let goes_on = |run: &Run| from.is_some() && run.from == from && run.asked <= date;
+        let kept = self.run.take().filter(goes_on);
         let mut run = kept.unwrap_or_else(|| Run::new(reader, from, events, date));
         run.asked = date;
         let answer = run.answer(reader, events, date);

@@ -1,65 +1,48 @@
-//! Doses, waits and losses of small records, reckoned by hand from the printed figures and the
-//! policy's: each number of the fold is held, not only that there is one.
-
-mod support;
+//! Doses, waits and losses of small records.
 
 use breakcrop::assess::{Claim, Effect, Proposal, Verdict, assess, disease_losses};
 use breakcrop::estimate::Estimate;
 use breakcrop::knowledge::{Knowledge, PathogenId};
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Place};
-use breakcrop::season::{DAYS_PER_YEAR, Date, add_days, add_years, iso_day};
+use breakcrop::season::{DAYS_PER_YEAR, Date, add_days, add_years};
 use breakcrop::state::{BedState, DoseEvent, HalfLife, Inoculum, Presence, half_life};
 use pretty_assertions::assert_eq;
-use support::garden_of;
 
+use crate::support::garden_of;
+use crate::{day, knowledge, like, near};
+
+const BEDS: &str = "bed,kind,length_m,width_m,records_from\nb,ground,4,1,2010-01-01\n";
 const WILT: &str = "verticillium_dahliae";
-
-fn day(text: &str) -> Date {
-    iso_day(text).unwrap_or_else(|| panic!("{text}"))
-}
-
-fn near(found: f64, by_hand: f64, what: &str) {
-    assert!((found - by_hand).abs() < 1e-9, "{what}: {found}, by hand {by_hand}");
-}
-
-fn like(found: Estimate, by_hand: Estimate, what: &str) {
-    near(found.low, by_hand.low, &format!("{what}, low"));
-    near(found.likely, by_hand.likely, &format!("{what}, likely"));
-    near(found.high, by_hand.high, &format!("{what}, high"));
-}
 
 /// A garden of one bed, or of two sections of it, by the rows of its records.
 struct Bench {
-    knowledge: Knowledge,
+    knowledge: &'static Knowledge,
     policy: Policy,
     wilt: PathogenId,
 }
 
 impl Bench {
     fn new() -> Self {
-        let knowledge = Knowledge::embedded();
+        let knowledge = knowledge();
         let wilt = knowledge.pathogens.find(WILT).expect("a pathogen");
         Self { knowledge, policy: Policy::default(), wilt }
     }
 
     fn garden(&self, plantings: &str, observations: &str) -> Garden {
         let files = [
-            (
-                "beds.csv",
-                "bed,kind,length_m,width_m,records_from\nb,ground,4,1,2010-01-01\n".to_owned(),
-            ),
+            ("beds.csv", BEDS.to_owned()),
             ("plantings.csv", format!("bed,section,crop,planted,removed,residue\n{plantings}")),
             (
                 "observations.csv",
                 format!("bed,section,date,crop,cause,extent,certainty\n{observations}"),
             ),
         ];
-        garden_of(&self.knowledge, files, "by hand")
+        garden_of(self.knowledge, files, "by hand")
     }
 
     fn inocula<'g>(&'g self, garden: &'g Garden, place: &Place, on: &str) -> Vec<Inoculum<'g>> {
-        let state = BedState::at(garden, &self.knowledge, &self.policy, place, day(on));
+        let state = BedState::at(garden, self.knowledge, &self.policy, place, day(on));
         state.inocula().cloned().collect()
     }
 
@@ -239,10 +222,10 @@ fn what_was_seen_beside_weighs_three_tenths_and_is_care_at_most() {
     let sure = dose_of(bench.policy.extent_moderate);
     let by_hand = Estimate::new(sure.low * 0.09, sure.likely * 0.3, sure.high);
     like(inocula[0].dose, by_hand, "beside");
-    let state = BedState::at(&garden, &bench.knowledge, &bench.policy, &east, day("2024-03-01"));
+    let state = BedState::at(&garden, bench.knowledge, &bench.policy, &east, day("2024-03-01"));
     let strawberry = bench.knowledge.crops.find("strawberry").expect("a crop");
     let proposal = Proposal::of(strawberry, day("2024-03-01"));
-    let judged = assess(&bench.knowledge, &bench.policy, &state, &proposal);
+    let judged = assess(bench.knowledge, &bench.policy, &state, &proposal);
     assert_eq!(judged.verdict, Verdict::Care);
 }
 
@@ -286,9 +269,9 @@ fn strawberry_waits_five_years_and_is_care_for_twenty_five() {
     let strawberry = bench.knowledge.crops.find("strawberry").expect("a crop");
     let cleared = day("2024-09-10");
     let judged = |on: Date| {
-        let state = BedState::at(&garden, &bench.knowledge, &bench.policy, &Place::whole("b"), on);
+        let state = BedState::at(&garden, bench.knowledge, &bench.policy, &Place::whole("b"), on);
         let proposal = Proposal::of(strawberry, on);
-        let judged = assess(&bench.knowledge, &bench.policy, &state, &proposal);
+        let judged = assess(bench.knowledge, &bench.policy, &state, &proposal);
         let effect = judged.reasons.iter().find_map(|reason| match reason.claim {
             Claim::Disease { .. } => Some(reason.effect),
             _ => None,
@@ -316,13 +299,13 @@ fn a_loss_is_the_dose_times_what_the_crop_takes_of_it() {
     let garden = bench.garden("", SEEN);
     let on = day("2025-03-01");
     let state =
-        BedState::at(&garden, &bench.knowledge, policy, &Place::whole("b"), day("2024-03-01"));
+        BedState::at(&garden, bench.knowledge, policy, &Place::whole("b"), day("2024-03-01"));
     let dose = bench.rested(dose_of(policy.extent_moderate), 365.0);
     let whole = dose.map(|dose| 1.0 - (-dose).exp());
     let losses = |crop: &str, resistance: &str| {
         let crop = bench.knowledge.crops.find(crop).expect("a crop");
         let proposal = Proposal { resistance: resistance.into(), ..Proposal::of(crop, on) };
-        disease_losses(&bench.knowledge, policy, &state, &proposal)
+        disease_losses(bench.knowledge, policy, &state, &proposal)
     };
     let tomato = losses("tomato", "");
     assert_eq!(tomato.len(), 1);
@@ -360,4 +343,26 @@ fn the_steps_of_a_dose_are_told_in_order() {
     assert_eq!(steps, by_hand);
     assert_eq!(inocula[0].last_sighting().map(|seen| seen.date), Some(day("2024-03-01")));
     assert!(!inocula[0].was_lowered());
+}
+
+/// Lime mends the soil and kills nothing in it; what was steamed before the disease was seen did
+/// nothing to what was seen.
+#[test]
+fn only_work_on_the_soil_after_a_sighting_is_a_step_of_its_dose() {
+    let bench = Bench::new();
+    let steps = |treatment: &str| {
+        let mut garden = bench.garden("", SEEN);
+        let rows = format!("bed,start,end,practice\n{treatment}");
+        let files = [("beds.csv", BEDS.to_owned()), ("treatments.csv", rows)];
+        garden.treatments = garden_of(knowledge(), files, "treated").treatments;
+        let inocula = bench.inocula(&garden, &Place::whole("b"), "2025-03-01");
+        (inocula[0].steps.len(), inocula[0].dose)
+    };
+    let untouched = steps("");
+    assert_eq!(untouched.0, 1);
+    assert_eq!(steps("b,2024-06-01,2024-06-02,lime\n"), untouched);
+    assert_eq!(steps("b,2024-02-01,2024-02-02,steaming\n"), untouched);
+    let (count, lowered) = steps("b,2024-06-01,2024-06-02,steaming\n");
+    assert_eq!(count, 2);
+    assert!(lowered.likely < untouched.1.likely);
 }

@@ -1,0 +1,36 @@
+//! Small records reckoned by hand from the printed figures and the policy's: each number of a fold is
+//! held, not only that there is one.
+
+mod books;
+mod doses;
+mod ripening;
+mod runs;
+#[path = "../support/mod.rs"]
+mod support;
+mod water;
+
+use std::sync::OnceLock;
+
+use breakcrop::estimate::Estimate;
+use breakcrop::knowledge::Knowledge;
+use breakcrop::season::{Date, iso_day};
+
+/// The tables, read once.
+fn knowledge() -> &'static Knowledge {
+    static KNOWLEDGE: OnceLock<Knowledge> = OnceLock::new();
+    KNOWLEDGE.get_or_init(Knowledge::embedded)
+}
+
+fn day(text: &str) -> Date {
+    iso_day(text).unwrap_or_else(|| panic!("{text}"))
+}
+
+fn near(found: f64, by_hand: f64, what: &str) {
+    assert!((found - by_hand).abs() < 1e-9, "{what}: {found}, by hand {by_hand}");
+}
+
+fn like(found: Estimate, by_hand: Estimate, what: &str) {
+    near(found.low, by_hand.low, &format!("{what}, low"));
+    near(found.likely, by_hand.likely, &format!("{what}, likely"));
+    near(found.high, by_hand.high, &format!("{what}, high"));
+}
