@@ -113,9 +113,11 @@ fn days_to_harvest_from_printed_heat_sums_lie_within_the_days_printed_for_the_re
     println!("published_days_at_the_ends_of_the_season: {ends}/{}", 2 * rows.len());
     println!("published_days_to_maturity: {agree}/{}", rows.len());
     println!("published_days_by_heat_sums: {by_sums}/{}", Knowledge::embedded().heat_sums().len());
-    // Melon is a day early; the sum of pepper is that of full-grown pods, the guide's days end
-    // sooner; broccoli of the depth of winter takes longer than the guide's whole season.
-    assert!(!is_own || by_sums >= 9, "only {by_sums} agree");
+    // Every sum in the table is asked, ten of thirteen agree. Melon is a day early; the sum of pepper
+    // is that of full-grown pods, the guide's days end sooner; that of onion is of long-day kinds
+    // sown in spring, the guide's are short-day kinds sown in autumn; broccoli of the depth of winter
+    // takes longer than the guide's whole season.
+    assert!(!is_own || by_sums >= 10, "only {by_sums} agree");
 }
 
 #[test]
