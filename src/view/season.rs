@@ -142,16 +142,8 @@ pub fn season_page(
             .text(window_words(&windows.possible)),
     );
     for window in &windows.good {
-        let end = |word: &str, shut: &Option<Shut>| {
-            shut.as_ref().map(|shut| format!("{word}: {}", shut_words(phrases.units, shut)))
-        };
-        let ends: Vec<String> =
-            [end("before", &window.opens_after), end("after", &window.closes_before)]
-                .into_iter()
-                .flatten()
-                .collect();
-        if !ends.is_empty() {
-            page.line(Line::at(3).text(format!("{}; {}", day_month(window.from), ends.join("; "))));
+        if let Some(ends) = ends_words(phrases.units, window) {
+            page.line(Line::at(3).text(ends));
         }
     }
     course_lines(phrases, answer, &mut page);
@@ -168,6 +160,23 @@ pub fn season_page(
         )));
     }
     page
+}
+
+/// What shuts a window before its first day and after its last, told once if it is the same.
+fn ends_words(units: Units, window: &Window) -> Option<String> {
+    let (first, last) = (day_month(window.from), day_month(window.to));
+    let words = |shut: &Option<Shut>| shut.as_ref().map(|shut| shut_words(units, shut));
+    match (words(&window.opens_after), words(&window.closes_before)) {
+        (Some(before), Some(after)) if before == after => {
+            Some(format!("before {first} and after {last}: {before}"))
+        }
+        (Some(before), Some(after)) => {
+            Some(format!("before {first}: {before}; after {last}: {after}"))
+        }
+        (Some(before), None) => Some(format!("before {first}: {before}")),
+        (None, Some(after)) => Some(format!("after {last}: {after}")),
+        (None, None) => None,
+    }
 }
 
 fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page) {
