@@ -41,10 +41,10 @@ pub(super) fn by_disease(
             }
         }
     }
-    let all = Experience::none(knowledge, policy);
+    let none = Experience::none(knowledge, policy);
     let mut scores: Vec<DiseaseScore> = came
         .into_keys()
-        .filter_map(|pathogen| of_one(knowledge, policy, &all, replayed, today, pathogen))
+        .filter_map(|pathogen| of_one(knowledge, policy, &none, replayed, today, pathogen))
         .collect();
     scores.sort_by(|a, b| {
         b.score.came.cmp(&a.score.came).then_with(|| {
@@ -58,7 +58,7 @@ pub(super) fn by_disease(
 fn of_one(
     knowledge: &Knowledge,
     policy: &Policy,
-    all: &Experience<'_>,
+    none: &Experience<'_>,
     replayed: &[Replayed<'_>],
     today: Date,
     pathogen: PathogenId,
@@ -83,7 +83,7 @@ fn of_one(
         .collect();
     ended.sort_by_key(|(end, ..)| *end);
     let mut ended = ended.into_iter().peekable();
-    let mut experience = Experience::of_one(all, pathogen);
+    let mut experience = Experience::of_one(none, pathogen);
     let mut cases = Vec::with_capacity(met.len());
     let (mut on_record, mut came_on_record) = (0, 0);
     for (one, came) in &met {

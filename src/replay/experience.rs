@@ -151,20 +151,9 @@ impl<'k> Experience<'k> {
         none
     }
 
-    /// None yet, of one disease.
-    pub(super) fn of_one(all: &Self, pathogen: PathogenId) -> Self {
-        Self {
-            only: Some(pathogen),
-            scored: 0,
-            sick: 0,
-            not_looked_at: 0,
-            brought: 0.0,
-            expected: 0.0,
-            taken: BTreeMap::new(),
-            found: BTreeMap::new(),
-            spared: BTreeMap::new(),
-            ..all.clone()
-        }
+    /// None yet, of one disease; `none` is that of all.
+    pub(super) fn of_one(none: &Self, pathogen: PathogenId) -> Self {
+        Self { only: Some(pathogen), ..none.clone() }
     }
 
     /// How many diseases a crop of gardens takes, in the mean over those for which sources print

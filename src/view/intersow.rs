@@ -3,7 +3,7 @@
 use super::cover::standing_words;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
-use super::told::{Told, leaves};
+use super::told::{Told, leaves, speaks_of};
 use super::units::Units;
 use super::words;
 use crate::advise::cover::{Standing, Winter};
@@ -413,12 +413,7 @@ fn disease_told<'a>(
         };
         told.push(Told {
             rule: "own_diseases",
-            speaks: match life.turn {
-                Some(Turn::Raises) => "against",
-                Some(Turn::Lowers) => "for",
-                Some(Turn::Neutral) => "neither",
-                None => "unknown",
-            },
+            speaks: speaks_of(life.turn),
             text,
             evidence: life.evidence.iter().collect(),
         });

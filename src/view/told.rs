@@ -4,6 +4,7 @@
 use super::phrase::Phrases;
 use super::text::{Label, Line};
 use crate::assess::Evidence;
+use crate::knowledge::Turn;
 
 /// A claim on an option with what it rests on, for the tree and for JSON.
 pub(super) struct Told<'a> {
@@ -15,6 +16,16 @@ pub(super) struct Told<'a> {
     pub(super) text: String,
     /// What it rests on.
     pub(super) evidence: Vec<&'a Evidence>,
+}
+
+/// For which side a plant speaks that turns a disease so.
+pub(super) fn speaks_of(turn: Option<Turn>) -> &'static str {
+    match turn {
+        Some(Turn::Raises) => "against",
+        Some(Turn::Lowers) => "for",
+        Some(Turn::Neutral) => "neither",
+        None => "unknown",
+    }
 }
 
 pub(super) fn speaks_label(speaks: &str) -> Label {

@@ -1,7 +1,7 @@
 //! The claims on a cover, each with what it rests on.
 
 use super::super::phrase::Phrases;
-use super::super::told::Told;
+use super::super::told::{Told, speaks_of};
 use super::super::units::Units;
 use super::super::words;
 use super::cover_name;
@@ -78,12 +78,7 @@ fn life_told<'a>(phrases: Phrases<'_>, option: &CoverOption, life: &'a SoilLife)
     }
     Told {
         rule: "own_diseases",
-        speaks: match life.turn {
-            Some(Turn::Raises) => "against",
-            Some(Turn::Lowers) => "for",
-            Some(Turn::Neutral) => "neither",
-            None => "unknown",
-        },
+        speaks: speaks_of(life.turn),
         text,
         evidence: life.evidence.iter().collect(),
     }
