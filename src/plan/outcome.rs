@@ -59,8 +59,9 @@ pub struct Standing {
     pub planted: Date,
     /// Day by which it is taken to be cleared; `None` if it stays beyond the plan.
     pub free: Option<Date>,
-    /// First and last day of what is still to be picked; `None` for what bears year after year.
-    pub harvest: Option<(Date, Date)>,
+    /// First and last day of what is still to be picked, of each season; none for what bears year
+    /// after year.
+    pub harvests: Vec<(Date, Date)>,
     /// Area.
     pub area: SquareMetres,
 }

@@ -1,7 +1,7 @@
 //! What stood or stands where.
 
 use super::{Lookup, Place, columns};
-use crate::knowledge::CropId;
+use crate::knowledge::{CropId, Knowledge, Piece};
 use crate::origin::Origin;
 use crate::season::{Date, Interval};
 use crate::tabular::{Cells, Column, Kind, Problem};
@@ -12,7 +12,7 @@ use crate::units::{Centimetres, Dimension, SquareMetres};
 pub enum Method {
     /// Sown in place.
     Sown,
-    /// Set out as plants, sets, tubers or cloves.
+    /// Set out as plants, or planted as cloves, bulbs, tubers and the like.
     Transplanted,
     /// Came by itself: a volunteer or a weed.
     Volunteer,
@@ -32,6 +32,38 @@ impl Method {
     #[must_use]
     pub fn at(index: usize) -> Self {
         [Self::Sown, Self::Transplanted, Self::Volunteer][index]
+    }
+}
+
+/// A start in the word a grower has for it: seed is sown, plants are set out, pieces are planted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Started {
+    /// Seed, in place.
+    Sown,
+    /// Plants raised elsewhere, or rooted shoots.
+    SetOut,
+    /// Cloves, bulbs, tubers and the like, which come up where they are put.
+    Planted(Piece),
+}
+
+impl Started {
+    /// How a crop is started. What has pieces is started from them, whatever word a record has.
+    #[must_use]
+    pub fn of(knowledge: &Knowledge, crop: CropId, method: Method) -> Self {
+        match (knowledge.piece(crop), method) {
+            (Some(Piece::Slips), _) | (None, Method::Transplanted) => Self::SetOut,
+            (Some(piece), _) => Self::Planted(piece),
+            (None, Method::Sown | Method::Volunteer) => Self::Sown,
+        }
+    }
+
+    /// The method by which the records know it.
+    #[must_use]
+    pub fn method(self) -> Method {
+        match self {
+            Self::Sown => Method::Sown,
+            Self::SetOut | Self::Planted(_) => Method::Transplanted,
+        }
     }
 }
 
@@ -105,7 +137,11 @@ impl Planting {
             Kind::Text(120),
             "resistance codes from the seed packet, separated by blanks",
         ),
-        Column::optional("method", Kind::Choice(Method::WORDS), "sown, transplanted or volunteer"),
+        Column::optional(
+            "method",
+            Kind::Choice(Method::WORDS),
+            "sown; transplanted (plants, sets, cloves, tubers ...); volunteer (came by itself)",
+        ),
         Column::required("planted", Kind::Date, "day sown, set out or first seen, yyyy-mm-dd"),
         Column::optional("removed", Kind::Date, "day cleared; blank while it still stands"),
         Column::optional("plants", Kind::Whole(1, 1_000_000), "number of plants"),

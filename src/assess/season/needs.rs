@@ -158,9 +158,14 @@ impl<'k> CropNeeds<'k> {
     }
 
     /// The way it is started: as asked, else as its days to maturity are counted. What comes by
-    /// itself comes from seed.
+    /// itself comes from seed. Cloves, tubers and other pieces bring no weeks of a nursery along and
+    /// have to come up, whatever word a record has for planting them: their days are counted as they
+    /// are printed.
     #[must_use]
     pub fn method(&self, asked: Option<Method>) -> Method {
+        if self.knowledge.piece(self.crop).is_some() {
+            return self.counted_from;
+        }
         match asked {
             Some(Method::Sown | Method::Volunteer) => Method::Sown,
             Some(Method::Transplanted) => Method::Transplanted,
