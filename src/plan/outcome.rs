@@ -282,6 +282,22 @@ pub struct PlannedCover {
     pub best: Option<(CropId, f64)>,
 }
 
+impl PlannedCover {
+    /// Day by which it is cut: as its stage and the wait of the next crop ask, and no later than its
+    /// place is cleared; `None` where its gap leaves it no time to close.
+    #[must_use]
+    pub fn cut(&self, plan: &GardenPlan) -> Option<Date> {
+        let killed = self.candidate.as_ref()?.killed;
+        let is_it = |planting: &&PlannedPlanting| {
+            planting.place == self.place && planting.planted == self.sown
+        };
+        let cleared = plan.plantings.iter().find(is_it).map(|planting| planting.cleared);
+        // What the end of the plan cuts off stands on.
+        let within = cleared.filter(|cleared| *cleared < plan.half_months.end());
+        Some(within.map_or(killed, |cleared| cleared.min(killed)))
+    }
+}
+
 /// What a goal counts.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum GoalKind {

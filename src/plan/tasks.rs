@@ -140,9 +140,9 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
                 .covers
                 .iter()
                 .find(|cover| cover.place == planting.place && cover.sown == planting.planted);
-            let known = known.and_then(|cover| cover.candidate.as_ref());
-            let cut = known.map_or(cleared, |candidate| candidate.killed.min(cleared));
+            let cut = known.and_then(|cover| cover.cut(plan)).unwrap_or(cleared);
             add(cut, add_days(cut, ROOM_DAYS), TaskKind::CutDown, place, crop);
+            let known = known.and_then(|cover| cover.candidate.as_ref());
             let rested =
                 known.map_or_else(|| add_days(cleared, REST_DAYS), |known| known.ready.max(cut));
             add(rested, add_days(rested, 1.0), TaskKind::WaitEnds, place, crop);

@@ -22,6 +22,34 @@ impl Method {
     /// The words of the column.
     pub const WORDS: &'static [&'static str] = &["sown", "transplanted", "volunteer"];
 
+    /// Other words that growers write for them.
+    const ALSO: &'static [(&'static str, &'static str)] = &[
+        ("sowed", "sown"),
+        ("seed", "sown"),
+        ("seeds", "sown"),
+        ("direct", "sown"),
+        ("direct_sown", "sown"),
+        ("broadcast", "sown"),
+        ("planted", "transplanted"),
+        ("planted_out", "transplanted"),
+        ("set_out", "transplanted"),
+        ("transplant", "transplanted"),
+        ("transplants", "transplanted"),
+        ("plants", "transplanted"),
+        ("plugs", "transplanted"),
+        ("seedlings", "transplanted"),
+        ("cloves", "transplanted"),
+        ("sets", "transplanted"),
+        ("bulbs", "transplanted"),
+        ("tubers", "transplanted"),
+        ("crowns", "transplanted"),
+        ("roots", "transplanted"),
+        ("runners", "transplanted"),
+        ("slips", "transplanted"),
+        ("self_sown", "volunteer"),
+        ("self_seeded", "volunteer"),
+    ];
+
     /// The word as written.
     #[must_use]
     pub fn word(self) -> &'static str {
@@ -174,7 +202,7 @@ impl Planting {
         let variety = cells.text("variety").unwrap_or_default().into();
         let rootstock = cells.text("rootstock").unwrap_or_default().into();
         let resistance = cells.text("resistance").unwrap_or_default().into();
-        let method = cells.choice("method").map(Method::at);
+        let method = cells.choice_also("method", Method::ALSO).map(Method::at);
         let planted = cells.date("planted");
         let removed = cells.date("removed");
         if let (Some(planted), Some(removed)) = (planted, removed)
@@ -219,5 +247,18 @@ impl Planting {
     #[must_use]
     pub fn is_volunteer(&self) -> bool {
         self.method == Some(Method::Volunteer)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_other_word_means_one_of_ours() {
+        for (other, word) in Method::ALSO {
+            assert!(Method::WORDS.contains(word), "{other}: {word}");
+            assert!(!Method::WORDS.contains(other), "{other}");
+        }
     }
 }

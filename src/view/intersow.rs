@@ -126,8 +126,7 @@ pub(super) fn crop_reasons<'a>(phrases: Phrases<'_>, advice: &'a Intersow<'_>) -
         (Some(idle), None) if advice.survival.done.is_none_or(|done| idle < done) => {
             format!("; too cool to grow from {idle}")
         }
-        (Some(_), None) => String::new(),
-        (None, _) => String::new(),
+        (Some(_) | None, None) | (None, Some(_)) => String::new(),
     };
     told.push(Told {
         rule: "winter_of_the_crop",

@@ -83,6 +83,16 @@ pub fn percent_range(share: Estimate) -> String {
     if low == high { format!("{low} %") } else { format!("{low} to {high} %") }
 }
 
+/// `45 %`; what rounds to nothing and is more, `under 1 %`.
+#[must_use]
+pub fn chance(share: f64) -> String {
+    if share > 0.0 && share < 0.005 {
+        "under 1 %".to_owned()
+    } else {
+        format!("{:.0} %", (share * 100.0).abs())
+    }
+}
+
 /// `45-80 %`, for tables.
 #[must_use]
 pub fn percent_short(share: Estimate) -> String {

@@ -163,7 +163,7 @@ impl<'k> CropNeeds<'k> {
     /// are printed.
     #[must_use]
     pub fn method(&self, asked: Option<Method>) -> Method {
-        if self.knowledge.piece(self.crop).is_some() {
+        if self.is_from_pieces() {
             return self.counted_from;
         }
         match asked {
@@ -171,6 +171,12 @@ impl<'k> CropNeeds<'k> {
             Some(Method::Transplanted) => Method::Transplanted,
             None => self.counted_from,
         }
+    }
+
+    /// Whether it is started from cloves, tubers or other pieces.
+    #[must_use]
+    pub fn is_from_pieces(&self) -> bool {
+        self.knowledge.piece(self.crop).is_some()
     }
 
     /// The limits of a sort for this kind, else for the crop, best known first.
