@@ -50,7 +50,7 @@ impl Store {
             connection.execute_batch("BEGIN")?;
             // The statements for the beds stay prepared.
             connection.set_prepared_statement_cache_capacity(2 * RecordKind::ALL.len());
-            let terms = TermTexts::load(&connection)?;
+            let terms = TermTexts::load(&connection, knowledge)?;
             let mut shared = Garden::default();
             for kind in SHARED {
                 let sql = current_where(kind, "true");

@@ -22,7 +22,7 @@ impl Store {
     }
 
     fn read_garden(&self, knowledge: &Knowledge) -> rusqlite::Result<Garden> {
-        let terms = TermTexts::load(&self.connection)?;
+        let terms = TermTexts::load(&self.connection, knowledge)?;
         let mut garden = Garden::default();
         for kind in RecordKind::ALL {
             let mut statement = self.connection.prepare(&current_sql(kind))?;

@@ -62,11 +62,14 @@ impl Reading<'_, '_> {
     }
 
     pub(super) fn crop(&self, at: usize) -> rusqlite::Result<CropId> {
-        let key = self.term(at)?;
-        self.knowledge
-            .crops
-            .find(&key)
-            .ok_or_else(|| self.corrupt(at, &format!("crop `{key}` is not known to this version")))
+        let id: i64 = self.row.get(self.from + at)?;
+        self.terms.crop(id).map_or_else(
+            || {
+                let key = self.term(at)?;
+                Err(self.corrupt(at, &format!("crop `{key}` is not known to this version")))
+            },
+            Ok,
+        )
     }
 
     pub(super) fn choice<T>(&self, at: usize, words: &[(&str, T)]) -> rusqlite::Result<T>
