@@ -234,7 +234,7 @@ impl Soil {
 
     /// Closes the month and opens the next.
     pub(super) fn close_month(&mut self) -> Month {
-        let opened = self.accounts.each_ref().map(|account| Account::opened(account.closing));
+        let opened = self.accounts.each_ref().map(Account::next);
         let accounts = std::mem::replace(&mut self.accounts, opened);
         let month = Month { from: self.opened, to: self.today, accounts };
         self.opened = self.today;
