@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use rusqlite::{Connection, OptionalExtension};
 
 use super::rows::Entry;
+use crate::knowledge::{CropId, Knowledge};
 
 /// Turns names into ids while rows are written.
 pub(super) struct Terms<'c> {
@@ -64,17 +65,19 @@ fn id(
 pub(super) struct TermTexts {
     beds: BTreeMap<i64, Box<str>>,
     terms: BTreeMap<i64, Box<str>>,
+    /// Terms that are crops of this version: a garden has few, and its rows name them again and again.
+    crops: BTreeMap<i64, CropId>,
 }
 
 impl TermTexts {
-    pub(super) fn load(connection: &Connection) -> rusqlite::Result<Self> {
+    pub(super) fn load(connection: &Connection, knowledge: &Knowledge) -> rusqlite::Result<Self> {
         let all = |sql: &str| -> rusqlite::Result<BTreeMap<i64, Box<str>>> {
             connection.prepare(sql)?.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
         };
-        Ok(Self {
-            beds: all("SELECT id, name FROM bed_names")?,
-            terms: all("SELECT id, key FROM terms")?,
-        })
+        let terms = all("SELECT id, key FROM terms")?;
+        let crops =
+            terms.iter().filter_map(|(id, key)| Some((*id, knowledge.crops.find(key)?))).collect();
+        Ok(Self { beds: all("SELECT id, name FROM bed_names")?, terms, crops })
     }
 
     pub(super) fn bed(&self, id: i64) -> Option<Box<str>> {
@@ -83,6 +86,10 @@ impl TermTexts {
 
     pub(super) fn bed_name(&self, id: i64) -> Option<&str> {
         self.beds.get(&id).map(|name| &**name)
+    }
+
+    pub(super) fn crop(&self, id: i64) -> Option<CropId> {
+        self.crops.get(&id).copied()
     }
 
     pub(super) fn term(&self, id: i64) -> Option<Box<str>> {

@@ -416,7 +416,7 @@ pub(super) fn current_where(kind: RecordKind, condition: &str) -> String {
 }
 
 /// The kind's own columns, each behind a separator.
-fn listed(kind: RecordKind, separator: &str) -> String {
+pub(super) fn listed(kind: RecordKind, separator: &str) -> String {
     columns(kind).iter().flat_map(|(name, _)| [separator, name]).collect()
 }
 

@@ -103,13 +103,14 @@ mod tests {
 
     #[test]
     fn poor_residue_ties_up_and_rich_residue_gives() {
-        let line = Knowledge::embedded().nutrients().pan_line();
-        let straw = plant_available(&line, 0.6);
+        let knowledge = Knowledge::embedded();
+        let line = knowledge.nutrients().pan_line();
+        let straw = plant_available(line, 0.6);
         assert!(straw.likely < 0.0 && straw.high <= 0.0 && straw.low < straw.likely);
-        let vetch = plant_available(&line, 3.5);
+        let vetch = plant_available(line, 3.5);
         assert!((vetch.likely - 17.5).abs() < 1e-9);
-        assert!((share_available(&line, 3.5).likely - 0.5).abs() < 1e-9);
-        assert!((share_available(&line, 4.0).likely - 0.5).abs() < 1e-9);
+        assert!((share_available(line, 3.5).likely - 0.5).abs() < 1e-9);
+        assert!((share_available(line, 4.0).likely - 0.5).abs() < 1e-9);
     }
 
     #[test]
