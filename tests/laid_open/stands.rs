@@ -1,0 +1,91 @@
+//! Covers as they stand on a day, and what winter leaves of them.
+
+use std::fmt::Write;
+
+use breakcrop::climate::Climate;
+use breakcrop::estimate::Estimate;
+use breakcrop::policy::Policy;
+use breakcrop::state::stand::{Days, Habit, sod_gives, stand, washed_out};
+
+use crate::season::site;
+use crate::written::{range, short};
+use crate::{crop, day, knowledge};
+
+const COVERS: [&str; 12] = [
+    "cereal_rye",
+    "oat",
+    "white_mustard",
+    "phacelia",
+    "buckwheat",
+    "hairy_vetch",
+    "crimson_clover",
+    "red_clover",
+    "alfalfa",
+    "cowpea",
+    "sorghum_sudangrass",
+    "fava_bean",
+];
+
+#[test]
+fn covers_as_they_stand() {
+    let policy = Policy::default();
+    let mut text = String::new();
+    for key in COVERS {
+        let habit = Habit::of(knowledge(), &policy, crop(key));
+        let _ = writeln!(text, "{key}: {}", short(&habit));
+        for stood in [200.0, 700.0] {
+            let gives = sod_gives(knowledge(), &policy, crop(key), stood);
+            let _ = writeln!(text, "  a sod of {stood} days gives {}", range(gives));
+        }
+    }
+    for (name, spells) in [
+        (
+            "coast",
+            [
+                ("2024-08-20", "2024-11-20"),
+                ("2024-09-15", "2025-04-20"),
+                ("2025-05-10", "2025-07-15"),
+            ],
+        ),
+        (
+            "plain",
+            [
+                ("2024-08-05", "2024-10-20"),
+                ("2024-09-01", "2025-05-25"),
+                ("2025-06-01", "2025-08-10"),
+            ],
+        ),
+    ] {
+        let garden = site(name);
+        let climate = Climate::of(&garden).expect("twelve months");
+        for (turn, (sown, ended)) in spells.into_iter().enumerate() {
+            let (sown, ended) = (day(sown), day(ended));
+            let days = Days::new(&climate, &policy, sown, 400);
+            for key in COVERS {
+                let Some(habit) = Habit::of(knowledge(), &policy, crop(key)) else { continue };
+                let poor = Some(Estimate::new(1.0, 3.0, 8.0));
+                // The second spell on a soil that gives little, too.
+                for soil in if turn == 1 { vec![None, poor] } else { vec![None] } {
+                    let found = stand(knowledge(), &policy, &habit, &days, (sown, ended), soil);
+                    let _ = writeln!(text, "{name} {key} {}", short(&found));
+                }
+                let _ = writeln!(text, "  blooms {}", short(&habit.bloom(&days, &policy, sown)));
+            }
+        }
+        for (killed, next) in [
+            ("2024-10-15", "2025-04-20"),
+            ("2025-03-01", "2025-05-10"),
+            ("2025-05-01", "2025-05-20"),
+        ] {
+            for surplus in [None, Some(0.0), Some(40.0)] {
+                let lost = washed_out(&policy, &climate, (day(killed), day(next)), |_| surplus);
+                let _ = writeln!(
+                    text,
+                    "{name} killed {killed}, next {next}, surplus {surplus:?}: {}",
+                    range(lost)
+                );
+            }
+        }
+    }
+    insta::assert_snapshot!(text);
+}
