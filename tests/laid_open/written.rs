@@ -45,10 +45,9 @@ pub(crate) fn short(value: &impl Debug) -> String {
             out.push_str(&written);
             rest = after;
         } else if first.is_ascii_digit() && !out.ends_with(|last: char| last.is_alphanumeric()) {
-            let end = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
-            let number = rest[..end].trim_end_matches('.');
+            let number = number(rest);
             match number.parse::<f64>() {
-                Ok(value) if number.contains('.') => out.push_str(&figure(value)),
+                Ok(value) if number.contains(['.', 'e']) => out.push_str(&figure(value)),
                 _ => out.push_str(number),
             }
             rest = &rest[number.len()..];
@@ -58,6 +57,18 @@ pub(crate) fn short(value: &impl Debug) -> String {
         }
     }
     out.replace("Estimate { low: ", "{").replace("Spread { lean: ", "{")
+}
+
+/// The number at the start of a text, with its exponent if it has one.
+fn number(text: &str) -> &str {
+    let of_digits =
+        |text: &str| text.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(text.len());
+    let end = of_digits(text);
+    let whole = match text[end..].strip_prefix("e-") {
+        Some(after) => end + 2 + of_digits(after),
+        None => end,
+    };
+    text[..whole].trim_end_matches('.')
 }
 
 /// A crop or pathogen by its key.
