@@ -4,10 +4,10 @@ use std::fmt::Write;
 
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Place};
-use breakcrop::state::ledger;
 use breakcrop::state::nutrients::{
     Flow, Ledger, Nutrient, Pool, Spread, feeding, makeup, need, residue_ties_up,
 };
+use breakcrop::state::{Chronicle, ledger};
 
 use crate::support::garden_of;
 use crate::written::{columns, figure, range, short};
@@ -280,4 +280,21 @@ fn materials_and_needs() {
         );
     }
     insta::assert_snapshot!(text);
+}
+
+/// Books carried along from day to day say what books opened for the day alone say.
+#[test]
+fn carried_books_are_the_same_as_fresh_ones() {
+    let policy = Policy::default();
+    let garden = garden(true);
+    for place in places() {
+        let chronicle = Chronicle::of(&garden, knowledge(), &policy, &place);
+        // Forward through plantings that stand, end and are picked; then back again.
+        for step in (0..30).chain([12, 3, 29]) {
+            let on = day("2023-01-15") + chrono::Days::new(33 * step);
+            let carried = chronicle.ledger(on);
+            let fresh = ledger(&garden, knowledge(), &policy, &place, on);
+            assert_eq!(format!("{carried:?}"), format!("{fresh:?}"), "{place} {on}");
+        }
+    }
 }
