@@ -7,6 +7,7 @@
 mod books;
 mod doses;
 mod judged;
+mod known;
 mod proposals;
 mod season;
 mod stands;
