@@ -40,3 +40,65 @@ fn half_the_harvest_comes_of_half_the_plant() {
     assert!(half > 0.5, "{half}");
     near(half * 2.0, whole, "twice the half");
 }
+
+/// Phosphorus that all plantings of a bed, or of a part of it, took in their lives, g/m2. Each stood
+/// its whole time, so that the day it was set does not matter.
+fn phosphorus_taken(plantings: &str, place: &Place) -> f64 {
+    let beds = "bed,kind,length_m,width_m,records_from\nb,ground,10,1,2022-01-01\n";
+    let header = "bed,section,crop,planted,removed,area_m2,residue\n";
+    let files = [("beds.csv", beds.to_owned()), ("plantings.csv", format!("{header}{plantings}"))];
+    let garden = garden_of(knowledge(), files, "shares");
+    let books = ledger(&garden, knowledge(), &Policy::default(), place, day("2025-12-31"));
+    let flows = [Flow::TakenUp, Flow::Unexplained];
+    books
+        .months
+        .iter()
+        .flat_map(|month| flows.map(|flow| month.account(Nutrient::Phosphorus).moved(flow).likely))
+        .sum()
+}
+
+#[test]
+fn what_was_set_together_shares_the_ground() {
+    let bed = Place::whole("b");
+    let lettuce = "b,,lettuce,2024-05-01,2024-07-20,,removed\n";
+    let alone = phosphorus_taken(lettuce, &bed);
+    assert!(alone > 0.1, "{alone}");
+    let beet = |planted: &str| format!("b,,beet,{planted},2024-09-01,,removed\n");
+    let of_beet = phosphorus_taken(&beet("2024-05-22"), &bed);
+    let both = |planted: &str| phosphorus_taken(&format!("{lettuce}{}", beet(planted)), &bed);
+    // Within three weeks they are one mixture; later the second stands between the first.
+    near(both("2024-05-22"), (alone + of_beet) / 2.0, "21 days apart");
+    near(both("2024-05-23"), alone + of_beet, "22 days apart");
+    // One after the other each had the whole bed.
+    let early = "b,,radish,2024-04-12,2024-05-01,,removed\n";
+    let of_early = phosphorus_taken(early, &bed);
+    let in_turn = phosphorus_taken(&format!("{early}{lettuce}"), &bed);
+    near(in_turn, of_early + alone, "cleared on the day the next was set");
+    // A volunteer takes nothing that anyone measured, and no share of the ground.
+    let weed = "bed,section,crop,method,planted,removed,residue\nb,,potato,volunteer,2024-05-01,2024-07-01,\nb,,lettuce,transplanted,2024-05-01,2024-07-20,removed\n";
+    let beds = "bed,kind,length_m,width_m,records_from\nb,ground,10,1,2022-01-01\n";
+    let garden = garden_of(knowledge(), [("beds.csv", beds), ("plantings.csv", weed)], "volunteer");
+    let books = ledger(&garden, knowledge(), &Policy::default(), &bed, day("2025-12-31"));
+    let taken = |flow| -> f64 {
+        let months = books.months.iter();
+        months.map(|month| month.account(Nutrient::Phosphorus).moved(flow).likely).sum()
+    };
+    near(taken(Flow::TakenUp) + taken(Flow::Unexplained), alone, "beside a volunteer");
+}
+
+#[test]
+fn a_planting_takes_as_much_as_its_ground() {
+    let (bed, left) = (Place::whole("b"), Place::section("b", "left"));
+    // The other half of the bed grew something in another year.
+    let halves = "b,left,lettuce,2024-05-01,2024-07-20,,removed\nb,right,radish,2022-04-12,2022-05-01,,removed\n";
+    let radish = phosphorus_taken("b,,radish,2022-04-12,2022-05-01,,removed\n", &bed);
+    let whole = phosphorus_taken("b,,lettuce,2024-05-01,2024-07-20,,removed\n", &bed);
+    near(phosphorus_taken(halves, &bed), (whole + radish) / 2.0, "halves of a bed");
+    near(phosphorus_taken(halves, &left), whole, "a section by itself");
+    let (two, all) = (
+        phosphorus_taken("b,,lettuce,2024-05-01,2024-07-20,2,removed\n", &bed),
+        phosphorus_taken("b,,lettuce,2024-05-01,2024-07-20,20,removed\n", &bed),
+    );
+    near(two, whole / 5.0, "two of ten square metres");
+    near(all, whole, "no more than the bed");
+}

@@ -1,8 +1,10 @@
 //! Small records reckoned by hand from the printed figures and the policy's: each number of a fold is
 //! held, not only that there is one.
 
+mod beds;
 mod books;
 mod doses;
+mod manure;
 mod ripening;
 mod runs;
 #[path = "../support/mod.rs"]
