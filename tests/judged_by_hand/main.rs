@@ -5,8 +5,10 @@ mod beds;
 mod books;
 mod doses;
 mod manure;
+mod needs;
 mod ripening;
 mod runs;
+mod steady_seasons;
 #[path = "../support/mod.rs"]
 mod support;
 mod water;
