@@ -12,9 +12,9 @@ use crate::support::garden_of;
 use crate::written::{range, short};
 use crate::{crop, day, knowledge};
 
-const BEDS: [&str; 16] = [
+const BEDS: [&str; 17] = [
     "rye", "grain", "vetch", "sod", "mixed", "manure", "wilt", "split", "club", "rot", "knot",
-    "guess", "treated", "drop", "scab", "new",
+    "guess", "treated", "drop", "scab", "new", "both",
 ];
 const PLANTINGS: &str = "bed,section,crop,method,planted,removed,residue
 rye,,tomato,transplanted,2024-05-10,2024-09-20,removed
@@ -44,6 +44,8 @@ drop,,lettuce,transplanted,2023-04-20,2023-07-01,removed
 drop,,lettuce,transplanted,2024-08-01,2024-10-10,dug_in
 scab,,potato,transplanted,2024-04-20,2024-08-20,removed
 new,,potato,transplanted,2023-04-20,2023-08-20,removed
+both,a,tomato,transplanted,2023-05-10,2023-10-01,removed
+both,b,tomato,transplanted,2024-05-10,2024-10-01,removed
 ";
 const OBSERVATIONS: &str = "bed,section,date,crop,cause,symptom,extent,certainty
 wilt,,2022-08-10,tomato,verticillium_dahliae,,moderate,laboratory
@@ -63,6 +65,8 @@ drop,,2024-09-20,lettuce,sclerotinia_minor,,30%,field_check
 scab,,2024-08-20,potato,streptomyces_scabies,,light,field_check
 scab,,2024-07-01,potato,spongospora_subterranea,,,suspected
 new,,2023-07-20,potato,verticillium_dahliae,,severe,laboratory
+both,a,2023-08-10,tomato,verticillium_dahliae,,trace,laboratory
+both,b,2024-08-10,tomato,verticillium_dahliae,,severe,laboratory
 ";
 const TREATMENTS: &str = "bed,section,start,end,practice
 treated,,2023-07-05,2023-08-25,solarization
@@ -113,7 +117,11 @@ fn garden() -> Garden {
 }
 
 /// Bed, day, crop, and what more is said of it.
-const PROPOSALS: [(&str, &str, &str, &str); 46] = [
+const PROPOSALS: [(&str, &str, &str, &str); 50] = [
+    ("both", "2025-06-01", "tomato", "a"),
+    ("both", "2025-06-01", "tomato", "b"),
+    ("both", "2025-06-01", "pepper", "b"),
+    ("both", "2026-09-01", "strawberry", "a"),
     ("rye", "2025-04-28", "lettuce", "sown"),
     ("rye", "2025-04-28", "lettuce", "transplanted"),
     ("rye", "2025-05-18", "carrot", "sown"),

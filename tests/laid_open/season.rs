@@ -212,6 +212,17 @@ fn what_crops_need() {
             growth.join(" "),
         );
     }
+    // Of which crops nothing is known, and which are set out unless something else is said.
+    let all = knowledge().crops.iter().map(|(id, row)| {
+        (&*row.key, CropNeeds::of(knowledge(), &policy, id, Kind::Plain, Some(51.9)))
+    });
+    let (known, unknown): (Vec<_>, Vec<_>) = all.partition(|(_, needs)| needs.are_known());
+    let keys = |list: Vec<&str>| list.join(" ");
+    let set_out = known.iter().filter(|(_, needs)| needs.method(None) == Method::Transplanted);
+    let of_heat = known.iter().filter(|(_, needs)| needs.heat.is_some());
+    let _ = writeln!(text, "unknown: {}", keys(unknown.iter().map(|one| one.0).collect()));
+    let _ = writeln!(text, "set out: {}", keys(set_out.map(|one| one.0).collect()));
+    let _ = writeln!(text, "with heat: {}", keys(of_heat.map(|one| one.0).collect()));
     insta::assert_snapshot!(text);
 }
 
