@@ -285,3 +285,20 @@ fn soil_is_too_cold_or_too_hot_for_seed() {
     let of_soil = |kind: &HazardKind| matches!(kind, HazardKind::SoilTooCold { .. });
     assert!(!set_out.hazards.iter().any(|hazard| of_soil(&hazard.kind)));
 }
+
+/// The words of a seed packet.
+#[test]
+fn kinds_go_by_the_words_of_the_variety() {
+    for (crop, words, kind) in [
+        ("onion", "Short-day yellow", Kind::ShortDay),
+        ("onion", "intermediate red", Kind::Intermediate),
+        ("onion", "long day keeper", Kind::LongDay),
+        ("onion", "yellow", Kind::Plain),
+        ("tomato", "Red Cherry", Kind::SmallFruited),
+        ("pepper", "large bell", Kind::LargeFruited),
+        ("eggplant", "mini", Kind::SmallFruited),
+        ("leek", "long white", Kind::Plain),
+    ] {
+        assert_eq!(Kind::of(crop, words), kind, "{words} {crop}");
+    }
+}

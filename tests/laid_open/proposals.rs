@@ -12,9 +12,9 @@ use crate::support::garden_of;
 use crate::written::{range, short};
 use crate::{crop, day, knowledge};
 
-const BEDS: [&str; 17] = [
+const BEDS: [&str; 18] = [
     "rye", "grain", "vetch", "sod", "mixed", "manure", "wilt", "split", "club", "rot", "knot",
-    "guess", "treated", "drop", "scab", "new", "both",
+    "guess", "treated", "drop", "scab", "new", "both", "sorghum",
 ];
 const PLANTINGS: &str = "bed,section,crop,method,planted,removed,residue
 rye,,tomato,transplanted,2024-05-10,2024-09-20,removed
@@ -44,6 +44,7 @@ drop,,lettuce,transplanted,2023-04-20,2023-07-01,removed
 drop,,lettuce,transplanted,2024-08-01,2024-10-10,dug_in
 scab,,potato,transplanted,2024-04-20,2024-08-20,removed
 new,,potato,transplanted,2023-04-20,2023-08-20,removed
+sorghum,,sorghum_sudangrass,sown,2024-06-01,2024-08-01,dug_in
 both,a,tomato,transplanted,2023-05-10,2023-10-01,removed
 both,b,tomato,transplanted,2024-05-10,2024-10-01,removed
 ";
@@ -117,7 +118,9 @@ fn garden() -> Garden {
 }
 
 /// Bed, day, crop, and what more is said of it.
-const PROPOSALS: [(&str, &str, &str, &str); 50] = [
+const PROPOSALS: [(&str, &str, &str, &str); 52] = [
+    ("sorghum", "2024-08-20", "broccoli", "transplanted"),
+    ("sorghum", "2024-09-20", "broccoli", "transplanted"),
     ("both", "2025-06-01", "tomato", "a"),
     ("both", "2025-06-01", "tomato", "b"),
     ("both", "2025-06-01", "pepper", "b"),

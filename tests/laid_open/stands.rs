@@ -88,3 +88,17 @@ fn covers_as_they_stand() {
     }
     insta::assert_snapshot!(text);
 }
+
+/// Leaves grow by light, and light is a matter of the latitude.
+#[test]
+fn without_a_latitude_no_stand_is_told() {
+    let policy = Policy::default();
+    let mut garden = site("coast");
+    garden.site = None;
+    let climate = Climate::of(&garden).expect("twelve months");
+    let days = Days::new(&climate, &policy, day("2024-09-01"), 200);
+    assert!(!days.light_is_known());
+    let habit = Habit::of(knowledge(), &policy, crop("cereal_rye")).expect("a cover");
+    let spell = (day("2024-09-01"), day("2024-12-01"));
+    assert!(stand(knowledge(), &policy, &habit, &days, spell, None).is_none());
+}
