@@ -113,6 +113,8 @@ impl Store {
         let connection = &self.connection;
         connection.busy_timeout(Duration::from_secs(5)).map_err(failed)?;
         connection.set_db_config(DbConfig::SQLITE_DBCONFIG_DEFENSIVE, true).map_err(failed)?;
+        // A statement for one bed after the other is planned once, and not again for each bed's id.
+        connection.set_db_config(DbConfig::SQLITE_DBCONFIG_ENABLE_QPSG, true).map_err(failed)?;
         connection
             .set_db_config(DbConfig::SQLITE_DBCONFIG_TRUSTED_SCHEMA, false)
             .map_err(failed)?;
