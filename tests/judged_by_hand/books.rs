@@ -1,9 +1,11 @@
 //! What a vegetable takes and leaves in the nutrient books.
 
+use breakcrop::estimate::Estimate;
+use breakcrop::origin::Origin;
 use breakcrop::policy::Policy;
 use breakcrop::records::Place;
 use breakcrop::state::ledger;
-use breakcrop::state::nutrients::{Flow, Nutrient};
+use breakcrop::state::nutrients::{Flow, Nutrient, SoilTestCheck};
 
 use crate::support::garden_of;
 use crate::{day, knowledge, near};
@@ -67,7 +69,7 @@ fn what_was_set_together_shares_the_ground() {
     let of_beet = phosphorus_taken(&beet("2024-05-22"), &bed);
     let both = |planted: &str| phosphorus_taken(&format!("{lettuce}{}", beet(planted)), &bed);
     // Within three weeks they are one mixture; later the second stands between the first.
-    near(both("2024-05-22"), (alone + of_beet) / 2.0, "21 days apart");
+    near(both("2024-05-22"), f64::midpoint(alone, of_beet), "21 days apart");
     near(both("2024-05-23"), alone + of_beet, "22 days apart");
     // One after the other each had the whole bed.
     let early = "b,,radish,2024-04-12,2024-05-01,,removed\n";
@@ -93,7 +95,7 @@ fn a_planting_takes_as_much_as_its_ground() {
     let halves = "b,left,lettuce,2024-05-01,2024-07-20,,removed\nb,right,radish,2022-04-12,2022-05-01,,removed\n";
     let radish = phosphorus_taken("b,,radish,2022-04-12,2022-05-01,,removed\n", &bed);
     let whole = phosphorus_taken("b,,lettuce,2024-05-01,2024-07-20,,removed\n", &bed);
-    near(phosphorus_taken(halves, &bed), (whole + radish) / 2.0, "halves of a bed");
+    near(phosphorus_taken(halves, &bed), f64::midpoint(whole, radish), "halves of a bed");
     near(phosphorus_taken(halves, &left), whole, "a section by itself");
     let (two, all) = (
         phosphorus_taken("b,,lettuce,2024-05-01,2024-07-20,2,removed\n", &bed),
@@ -101,4 +103,29 @@ fn a_planting_takes_as_much_as_its_ground() {
     );
     near(two, whole / 5.0, "two of ten square metres");
     near(all, whole, "no more than the bed");
+    // Nobody prints what a harvest of cress takes: its class as a feeder stands for it.
+    let cress = |area: &str| {
+        phosphorus_taken(&format!("b,,garden_cress,2024-05-01,2024-07-20,{area},removed\n"), &bed)
+    };
+    near(cress("2"), cress("") / 5.0, "two of ten square metres of cress");
+}
+
+/// A test above the books misses them upwards, one below downwards, by the gap between the ranges.
+#[test]
+fn a_test_misses_the_books_by_the_gap_between_them() {
+    let check = |low: f64, high: f64, comparable: bool| SoilTestCheck {
+        origin: Origin::new("soil_tests.csv", 2),
+        date: day("2025-03-01"),
+        nutrient: Nutrient::Phosphorus,
+        booked: Estimate::new(2.0, 3.0, 4.0),
+        tested: Estimate::new(low, f64::midpoint(low, high), high),
+        comparable,
+    };
+    for (low, high, misses) in
+        [(5.0, 7.0, 1.0), (4.0, 7.0, 0.0), (3.5, 7.0, 0.0), (0.5, 2.0, 0.0), (0.5, 1.5, -0.5)]
+    {
+        near(check(low, high, true).misses_by(), misses, &format!("{low} to {high}"));
+        assert_eq!(check(low, high, true).contradicts(), misses.abs() > 0.0, "{low} to {high}");
+        assert!(!check(low, high, false).contradicts(), "without a footing");
+    }
 }

@@ -14,7 +14,8 @@ use crate::{day, knowledge, near};
 use HazardEffect::{Forbids, Harms};
 
 fn steady(tmin: f64, tmax: f64) -> Garden {
-    let months: String = (1..=12).map(|month| format!("{month},{tmin},{tmax}\n")).collect();
+    let months: Vec<String> = (1..=12).map(|month| format!("{month},{tmin},{tmax}\n")).collect();
+    let months = months.concat();
     let files = [
         ("site.csv", "name,latitude,longitude\nsteady,45,0\n".to_owned()),
         ("climate.csv", format!("month,tmin_c,tmax_c\n{months}")),

@@ -95,18 +95,20 @@ fn garden(climate: bool) -> Garden {
             (4.2, 10.7, 63),
             (2.1, 7.9, 58),
         ];
-        let months: String = months
+        let months: Vec<String> = months
             .iter()
             .zip(1..)
             .map(|((tmin, tmax, rain), month)| format!("{month},{tmin},{tmax},{rain}\n"))
             .collect();
+        let months = months.concat();
         files.push(("climate.csv", format!("month,tmin_c,tmax_c,rain_mm\n{months}")));
-        let days: String = (1..=14)
+        let days: Vec<String> = (1..=14)
             .map(|day| match day {
                 3 => format!("2024-11-{day:02},9,15,\n"),
                 _ => format!("2024-11-{day:02},9,15,12\n"),
             })
             .collect();
+        let days = days.concat();
         files.push(("weather.csv", format!("date,tmin_c,tmax_c,rain_mm\n{days}")));
     }
     garden_of(knowledge(), files, "books")

@@ -2,10 +2,11 @@
 
 use std::fmt::Write;
 
+use breakcrop::import::read_folder;
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Place};
 use breakcrop::season::Date;
-use breakcrop::state::{BedState, Inoculum};
+use breakcrop::state::{BedState, DoseEvent as Of, Inoculum};
 
 use crate::support::{garden_folder, garden_of};
 use crate::written::{range, short};
@@ -13,14 +14,8 @@ use crate::{day, knowledge};
 
 /// A fixture garden, read from its files.
 pub(crate) fn garden(name: &str) -> Garden {
-    let mut files = Vec::new();
-    for entry in std::fs::read_dir(garden_folder(name)).expect("a folder") {
-        let path = entry.expect("an entry").path();
-        let file = path.file_name().expect("a name").to_string_lossy().into_owned();
-        if file.ends_with(".csv") {
-            files.push((file, std::fs::read(&path).expect("reads")));
-        }
-    }
+    let (files, _) = read_folder(&garden_folder(name)).expect("reads");
+    let files = files.into_iter().map(|file| (file.name, file.bytes));
     garden_of(knowledge(), files, name)
 }
 
@@ -43,7 +38,6 @@ fn inoculum(found: &Inoculum<'_>, on: Date) -> String {
         let _ = writeln!(text, "  host {} from {}", short(&host.crop), host.stood.start);
     }
     for step in &found.steps {
-        use breakcrop::state::DoseEvent as Of;
         let event = match &step.event {
             Of::Sighting(seen) => format!("seen {} {:?}", short(&seen.extent), seen.certainty),
             Of::Season(one, status) => format!("season of {} {status:?}", short(&one.crop)),

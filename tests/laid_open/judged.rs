@@ -30,37 +30,35 @@ fn beds_of_the_gardens() {
                 let state = BedState::at(&garden, knowledge(), &policy, &place, on);
                 turn += 1;
                 let key = CROPS[turn % CROPS.len()];
-                {
-                    let judged = assess(knowledge(), &policy, &state, &Proposal::of(crop(key), on));
+                let judged = assess(knowledge(), &policy, &state, &Proposal::of(crop(key), on));
+                let _ = writeln!(
+                    text,
+                    "{name} {place} {on} {key}: {:?} from {} ({}), yield {}, {:?}",
+                    judged.verdict,
+                    short(&judged.earliest),
+                    judged.clears_by_waiting,
+                    range(judged.expected_yield),
+                    judged.confidence,
+                );
+                for reason in &judged.reasons {
                     let _ = writeln!(
                         text,
-                        "{name} {place} {on} {key}: {:?} from {} ({}), yield {}, {:?}",
-                        judged.verdict,
-                        short(&judged.earliest),
-                        judged.clears_by_waiting,
-                        range(judged.expected_yield),
-                        judged.confidence,
+                        "  {:?} {}: {} {:?} {}",
+                        reason.rule,
+                        short(&reason.effect),
+                        range(reason.yield_fraction),
+                        reason.certainty,
+                        short(&reason.claim),
                     );
-                    for reason in &judged.reasons {
-                        let _ = writeln!(
-                            text,
-                            "  {:?} {}: {} {:?} {}",
-                            reason.rule,
-                            short(&reason.effect),
-                            range(reason.yield_fraction),
-                            reason.certainty,
-                            short(&reason.claim),
-                        );
-                        if turn % 5 == 0 {
-                            for leaf in &reason.evidence {
-                                let _ = writeln!(text, "    {}", short(leaf));
-                            }
+                    if turn % 5 == 0 {
+                        for leaf in &reason.evidence {
+                            let _ = writeln!(text, "    {}", short(leaf));
                         }
                     }
-                    if turn % 3 == 0 {
-                        for change in changes(knowledge(), &policy, &garden, &place, &judged) {
-                            let _ = writeln!(text, "  change {}", short(&change));
-                        }
+                }
+                if turn % 3 == 0 {
+                    for change in changes(knowledge(), &policy, &garden, &place, &judged) {
+                        let _ = writeln!(text, "  change {}", short(&change));
                     }
                 }
             }

@@ -67,7 +67,7 @@ fn how_pathogens_last() {
 #[test]
 fn what_lowers_them() {
     let policy = Policy::default();
-    let treatments: String = SOIL_TREATMENTS
+    let treatments: Vec<String> = SOIL_TREATMENTS
         .iter()
         .flat_map(|practice| {
             // Seven weeks of summer, three of spring, and seven of spring.
@@ -80,6 +80,7 @@ fn what_lowers_them() {
         })
         .chain(["b,2025-03-01,2025-03-01,lime\n".to_owned()])
         .collect();
+    let treatments = treatments.concat();
     let beds = "bed,kind,length_m,width_m\nb,ground,4,1\n".to_owned();
     let files =
         [("beds.csv", beds), ("treatments.csv", format!("bed,start,end,practice\n{treatments}"))];

@@ -3,6 +3,7 @@
 //! rounded sum of all that; here each part of it stands by itself, so that a part that changes shows.
 //!
 //! `INSTA_UPDATE=always cargo test --test laid_open`, then read the diff.
+#![expect(clippy::use_debug, reason = "what has no word of its own is laid open as it stands")]
 
 mod books;
 mod doses;

@@ -100,11 +100,12 @@ fn garden() -> Garden {
         (4.2, 10.7),
         (2.1, 7.9),
     ];
-    let months: String = months
+    let months: Vec<String> = months
         .iter()
         .zip(1..)
         .map(|((tmin, tmax), month)| format!("{month},{tmin},{tmax},45\n"))
         .collect();
+    let months = months.concat();
     let files = [
         ("site.csv", "name,latitude,longitude\nyard,47,8\n".to_owned()),
         ("climate.csv", format!("month,tmin_c,tmax_c,rain_mm\n{months}")),

@@ -7,6 +7,7 @@ use breakcrop::assess::season::{
 };
 use breakcrop::climate::Climate;
 use breakcrop::climate::heat::Reached;
+use breakcrop::knowledge::Citation;
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Method};
 use breakcrop::season::Date;
@@ -15,9 +16,12 @@ use crate::support::garden_of;
 use crate::written::{figure, range, short};
 use crate::{crop, day, knowledge};
 
+/// Mean minimum and maximum of each month.
+type Months = [(f64, f64); 12];
+
 /// A site with mild winters and cool summers, one with hard winters and hot summers, one without
 /// winter, one far in the north, one in the south.
-const SITES: [(&str, f64, [(f64, f64); 12]); 5] = [
+const SITES: [(&str, f64, Months); 5] = [
     (
         "coast",
         51.9,
@@ -113,11 +117,12 @@ const SITES: [(&str, f64, [(f64, f64); 12]); 5] = [
 pub(crate) fn site(name: &str) -> Garden {
     let (_, latitude, months) =
         SITES.iter().find(|(known, ..)| *known == name).unwrap_or_else(|| panic!("{name}"));
-    let months: String = months
+    let months: Vec<String> = months
         .iter()
         .enumerate()
         .map(|(month, (tmin, tmax))| format!("{},{tmin},{tmax}\n", month + 1))
         .collect();
+    let months = months.concat();
     let files = [
         ("site.csv", format!("name,latitude,longitude\n{name},{latitude},0\n")),
         ("climate.csv", format!("month,tmin_c,tmax_c\n{months}")),
@@ -290,7 +295,7 @@ fn start(answer: &SeasonAnswer<'_>) -> String {
         );
     }
     for hazard in &answer.hazards {
-        let keys: Vec<&str> = hazard.citation.into_iter().flat_map(|one| one.keys()).collect();
+        let keys: Vec<&str> = hazard.citation.into_iter().flat_map(Citation::keys).collect();
         let _ = writeln!(
             text,
             "  {:?} {} to {}: {} [{}]",

@@ -15,13 +15,8 @@ pub(crate) fn figure(value: f64) -> String {
     if value.abs() < 1e-9 {
         return "0".to_owned();
     }
-    let digits = (3 - value.abs().log10().floor() as i32).clamp(0, 9);
-    let text = format!("{value:.*}", usize::try_from(digits).expect("not negative"));
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
+    let rounded: f64 = format!("{value:.3e}").parse().expect("a number");
+    rounded.to_string()
 }
 
 pub(crate) fn range(range: Estimate) -> String {
