@@ -7,6 +7,7 @@ mod support;
 use std::fs;
 use std::path::Path;
 
+use breakcrop::audit::Beds;
 use breakcrop::import::{ImportError, Options, import, read_folder};
 use breakcrop::knowledge::Knowledge;
 use breakcrop::records::{Garden, Tally};
@@ -250,4 +251,69 @@ fn bom_crlf_and_comments_do_no_harm() {
     assert_eq!(problems_of("plantings.csv", text), Vec::<String>::new());
     let faulty = b"# one\nbed,crop,planted\n\n# two\nA,kail,2024-03-01\n";
     assert_eq!(problems_of("plantings.csv", faulty), ["5:3 unknown crop \"kail\"".to_owned()]);
+}
+
+/// The audit reads a few beds at a time by statements of its own: after moves, corrections and
+/// withdrawals they give the records that the whole garden has, bed by bed.
+#[test]
+fn beds_read_a_few_at_a_time_are_those_of_the_garden() {
+    let knowledge = Knowledge::embedded();
+    for name in GARDENS {
+        let mut store = Store::in_memory().expect("a store");
+        let folder = garden_folder(name);
+        import_folder(&mut store, &knowledge, &folder).expect("imports");
+        let changed = tempfile::tempdir().expect("a folder");
+        for entry in fs::read_dir(&folder).expect("reads") {
+            let from = entry.expect("reads").path();
+            if from.extension().is_some_and(|end| end == "csv") {
+                let to = changed.path().join(from.file_name().expect("a name"));
+                fs::copy(&from, to).expect("copies");
+            }
+        }
+        let plantings = fs::read_to_string(folder.join("plantings.csv")).expect("reads");
+        let mut lines: Vec<&str> = plantings.lines().collect();
+        // The last row now stands first and so moves all others, one is corrected, one is gone.
+        let last = lines.pop().expect("rows");
+        lines.insert(1, last);
+        let corrected = lines[4]
+            .strip_suffix('"')
+            .map_or_else(|| format!("{} wet", lines[4]), |note| format!("{note} wet\""));
+        lines.remove(7);
+        lines[4] = &corrected;
+        write(changed.path(), "plantings.csv", &(lines.join("\n") + "\n"));
+        let (files, _) = read_folder(changed.path()).expect("reads");
+        let withdraw = Options { withdraw: true, ..options() };
+        let tally = import(&mut store, &knowledge, &files, "folder", withdraw).expect("imports");
+        assert_eq!((tally.tally.corrected, tally.tally.missing.len()), (1, 1), "{name}");
+        let whole = garden(&store, &knowledge);
+        let (shared, beds) = store.into_beds(&knowledge).expect("reads");
+        let mut parts = vec![shared; 5];
+        let mut seen = 0;
+        loop {
+            let taken = beds.next(&mut parts).expect("reads");
+            if taken.is_empty() {
+                break;
+            }
+            for (at, part) in taken.zip(&parts) {
+                let bed = &*beds.name(at);
+                assert_eq!(part.beds.len(), 1, "{name} {bed}");
+                macro_rules! same {
+                    ($($kind:ident)*) => { $(
+                        let of_bed = whole.$kind.iter().filter(|one| &*one.place.bed == bed);
+                        let of_bed: Vec<_> = of_bed.cloned().collect();
+                        assert_eq!(part.$kind, of_bed, "{name} {bed}");
+                        seen += of_bed.len();
+                    )* };
+                }
+                same! { plantings observations harvests amendments soil_tests treatments }
+            }
+        }
+        let all = whole.plantings.len()
+            + whole.observations.len()
+            + whole.harvests.len()
+            + whole.amendments.len()
+            + whole.soil_tests.len()
+            + whole.treatments.len();
+        assert_eq!(seen, all, "{name}");
+    }
 }

@@ -3,6 +3,7 @@
 //! side by side on all cores; the order of what comes back is that of the beds.
 
 use std::collections::BTreeMap;
+use std::ops::Range;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::records::{Garden, Place};
@@ -82,12 +83,13 @@ impl Beds for ByBed<'_> {
         self.garden.beds[bed].name.clone()
     }
 
-    fn next(&self, part: &mut Garden) -> Result<Option<usize>, Self::Error> {
-        let bed = self.next.fetch_add(1, Ordering::Relaxed);
-        Ok((bed < self.count()).then(|| {
+    fn next(&self, parts: &mut [Garden]) -> Result<Range<usize>, Self::Error> {
+        let first = self.next.fetch_add(parts.len(), Ordering::Relaxed).min(self.count());
+        let taken = first..(first + parts.len()).min(self.count());
+        for (bed, part) in taken.clone().zip(parts) {
             self.fill(bed, part);
-            bed
-        }))
+        }
+        Ok(taken)
     }
 }
 
@@ -102,14 +104,19 @@ pub trait Beds: Sync {
     /// The name of a bed.
     fn name(&self, bed: usize) -> Box<str>;
 
-    /// Puts the records of the next bed into `part`, in place of those of another: its number from
-    /// 0, in the order of the beds, or nothing after the last. Site, climate and weather, which
-    /// all beds share, stay; wishes and exceptions are left out.
+    /// Puts the records of the next beds into `parts`, one bed each, in place of those of others:
+    /// their numbers from 0, in the order of the beds; none after the last, and fewer than there
+    /// are parts only then. Site, climate and weather, which all beds share, stay; wishes and
+    /// exceptions are left out.
     ///
     /// # Errors
     /// If the records cannot be read.
-    fn next(&self, part: &mut Garden) -> Result<Option<usize>, Self::Error>;
+    fn next(&self, parts: &mut [Garden]) -> Result<Range<usize>, Self::Error>;
 }
+
+/// Beds that a thread takes at once: enough that asking costs little, few enough that all threads end
+/// together.
+const AT_ONCE: usize = 16;
 
 /// A garden with what every bed shares and none of the beds.
 pub(super) fn shared(garden: &Garden) -> Garden {
@@ -132,11 +139,17 @@ pub(super) fn each_bed<B: Beds, T, R: Send>(
 ) -> Result<Vec<R>, B::Error> {
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let work = || {
-        let (mut made, mut part) = (begin(), shared(garden));
-        while let Some(bed) = beds.next(&mut part)? {
-            visit(&mut made, bed, &part);
+        let mut made = begin();
+        let mut parts: Vec<Garden> = (0..AT_ONCE).map(|_| shared(garden)).collect();
+        loop {
+            let taken = beds.next(&mut parts)?;
+            if taken.is_empty() {
+                return Ok(end(made));
+            }
+            for (bed, part) in taken.zip(&parts) {
+                visit(&mut made, bed, part);
+            }
         }
-        Ok(end(made))
     };
     std::thread::scope(|scope| {
         let others: Vec<_> = (1..cores.min(beds.count())).map(|_| scope.spawn(work)).collect();

@@ -32,6 +32,7 @@ mod month_day;
 mod names;
 mod nitrogen_credits;
 mod nutrients;
+mod nutrition;
 mod outcomes;
 mod pathogens;
 mod resistance;
@@ -85,6 +86,7 @@ pub use nitrogen_credits::NitrogenCredit;
 pub use nutrients::{
     Basis as PartBasis, Cited, Content, Nutrients, PanLine, Part, PhosphorusClass, PhosphorusLimit,
 };
+pub use nutrition::{Nutrition, Sourced};
 pub use outcomes::Outcome;
 pub use pathogens::{HostRange, Pathogen, Pathogens, Spread};
 pub use resistance::{ResistanceCode, Resistances};
@@ -142,6 +144,9 @@ pub struct Knowledge {
     standings: Standings,
     crop_figures: Figures,
     cover_figures: Figures,
+    nutrition: Box<[OnceLock<Nutrition>]>,
+    pan_line: OnceLock<PanLine>,
+    humus_release: OnceLock<Option<Cited>>,
     later: Later,
     graph: OnceLock<Graph>,
 }
@@ -230,6 +235,9 @@ impl Knowledge {
             standings: Standings::new(&crops, &pathogens),
             crop_figures: Figures::of_crops(tables.clone()),
             cover_figures: Figures::of_covers(tables.clone()),
+            nutrition: (0..crops.count()).map(|_| OnceLock::new()).collect(),
+            pan_line: OnceLock::new(),
+            humus_release: OnceLock::new(),
             tables,
             crops,
             pathogens,
@@ -278,6 +286,12 @@ impl Knowledge {
     #[must_use]
     pub fn cover_figures(&self, crop: CropId, field: &str) -> &[Figure] {
         self.cover_figures.of(&self.crops, crop, field)
+    }
+
+    /// A crop's figures on nutrients.
+    #[must_use]
+    pub fn nutrition(&self, crop: CropId) -> &Nutrition {
+        self.nutrition[crop.index()].get_or_init(|| Nutrition::of(self, crop))
     }
 
     /// All figures of a crop, by field.

@@ -222,29 +222,37 @@ fn read_diseases(tables: &Tables, problems: &mut Problems) -> Diseases {
 #[must_use]
 pub fn fold(name: &str) -> String {
     let mut folded = String::with_capacity(name.len());
-    for character in name.chars().flat_map(char::to_lowercase) {
-        match character {
-            'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' => folded.push('a'),
-            'è' | 'é' | 'ê' | 'ë' => folded.push('e'),
-            'ì' | 'í' | 'î' | 'ï' => folded.push('i'),
-            'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' => folded.push('o'),
-            'ù' | 'ú' | 'û' | 'ü' => folded.push('u'),
-            'ç' => folded.push('c'),
-            'ñ' => folded.push('n'),
-            'œ' => folded.push_str("oe"),
-            'æ' => folded.push_str("ae"),
-            'ß' => folded.push_str("ss"),
-            '\u{300}'..='\u{36f}' | '\'' | '’' | '.' | '×' => {}
-            '-' | '_' | '/' | '(' | ')' | ',' | ' ' | '\u{a0}' => {
-                if !folded.is_empty() && !folded.ends_with(' ') {
-                    folded.push(' ');
-                }
-            }
-            other => folded.push(other),
+    for character in name.chars() {
+        if character.is_ascii() {
+            push_folded(&mut folded, character.to_ascii_lowercase());
+        } else {
+            character.to_lowercase().for_each(|small| push_folded(&mut folded, small));
         }
     }
     folded.truncate(folded.trim_end().len());
     folded
+}
+
+fn push_folded(folded: &mut String, small: char) {
+    match small {
+        'à' | 'á' | 'â' | 'ã' | 'ä' | 'å' => folded.push('a'),
+        'è' | 'é' | 'ê' | 'ë' => folded.push('e'),
+        'ì' | 'í' | 'î' | 'ï' => folded.push('i'),
+        'ò' | 'ó' | 'ô' | 'õ' | 'ö' | 'ø' => folded.push('o'),
+        'ù' | 'ú' | 'û' | 'ü' => folded.push('u'),
+        'ç' => folded.push('c'),
+        'ñ' => folded.push('n'),
+        'œ' => folded.push_str("oe"),
+        'æ' => folded.push_str("ae"),
+        'ß' => folded.push_str("ss"),
+        '\u{300}'..='\u{36f}' | '\'' | '’' | '.' | '×' => {}
+        '-' | '_' | '/' | '(' | ')' | ',' | ' ' | '\u{a0}' => {
+            if !folded.is_empty() && !folded.ends_with(' ') {
+                folded.push(' ');
+            }
+        }
+        other => folded.push(other),
+    }
 }
 
 /// The name itself, then the forms it has if it is a plural.

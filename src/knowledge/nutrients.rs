@@ -181,7 +181,11 @@ impl<'k> Nutrients<'k> {
     /// # Panics
     /// Never with the built-in tables: a test proves that the two points stand in them.
     #[must_use]
-    pub fn pan_line(self) -> PanLine {
+    pub fn pan_line(self) -> &'k PanLine {
+        self.knowledge.pan_line.get_or_init(|| self.read_pan_line())
+    }
+
+    fn read_pan_line(self) -> PanLine {
         let point = |value: &str| {
             self.knowledge
                 .availability_points()
@@ -210,7 +214,11 @@ impl<'k> Nutrients<'k> {
     /// Nitrogen that each percent of soil organic matter sets free in a season, g/m2: the published
     /// range, with the figure that laboratories use as the likely one.
     #[must_use]
-    pub fn humus_release(self) -> Option<Cited> {
+    pub fn humus_release(self) -> Option<&'k Cited> {
+        self.knowledge.humus_release.get_or_init(|| self.read_humus_release()).as_ref()
+    }
+
+    fn read_humus_release(self) -> Option<Cited> {
         let per_percent = self.knowledge.availability_points().iter().filter(|row| {
             &*row.model == "som_n"
                 && &*row.input_value == "per 1%"
@@ -363,7 +371,8 @@ mod tests {
 
     #[test]
     fn the_published_line_and_its_points() {
-        let line = Knowledge::embedded().nutrients().pan_line();
+        let knowledge = Knowledge::embedded();
+        let line = knowledge.nutrients().pan_line();
         assert!((line.none_at - 1.5).abs() < 1e-12);
         assert!((line.slope - 8.75).abs() < 1e-12);
     }

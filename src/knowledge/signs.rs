@@ -1,6 +1,8 @@
 //! The signs in a text: the words of notes and of the symptoms table that carry meaning, brought to
 //! one form so that they can be held against each other.
 
+use std::sync::LazyLock;
+
 use super::names::fold;
 
 /// The words of a text that carry meaning: those said to be there, and those said to be absent.
@@ -57,8 +59,11 @@ impl Signs {
              rotten rotting blight blighted mildew mildewed mold moldy canker galls clubroot nematode \
              virus mosaic collapsed collapsing collapse dying died lesions stunted scab fusarium \
              verticillium phytophthora sclerotinia";
-        let sick = Self::of(SICK).seen;
-        let found = Self::of(text).seen.into_iter().filter(|sign| sick.contains(sign));
+        static SIGNS: LazyLock<Vec<String>> = LazyLock::new(|| Signs::of(SICK).seen);
+        if text.is_empty() {
+            return None;
+        }
+        let found = Self::of(text).seen.into_iter().filter(|sign| SIGNS.contains(sign));
         let words = found.filter_map(|sign| Self::word(text, &sign));
         let folded = fold(text);
         words.min_by_key(|word| folded.find(word.as_str()))

@@ -118,6 +118,18 @@ impl Garden {
         self.exceptions.sort_by(|a, b| a.origin.cmp(&b.origin));
     }
 
+    /// Takes out all beds with their records and leaves what they share: site, climate, weather,
+    /// wishes, exceptions.
+    pub fn clear_beds(&mut self) {
+        self.beds.clear();
+        self.plantings.clear();
+        self.observations.clear();
+        self.harvests.clear();
+        self.amendments.clear();
+        self.soil_tests.clear();
+        self.treatments.clear();
+    }
+
     /// The bed of a name.
     #[must_use]
     pub fn bed(&self, name: &str) -> Option<&Bed> {

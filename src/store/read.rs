@@ -2,11 +2,11 @@
 
 use std::sync::Arc;
 
-use rusqlite::{CachedStatement, Connection, Rows};
+use rusqlite::Rows;
 
 use super::rows::{Reading, read};
 use super::terms::TermTexts;
-use super::write::{current_sql, current_where};
+use super::write::current_sql;
 use super::{Store, StoreError};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
@@ -22,7 +22,7 @@ impl Store {
     }
 
     fn read_garden(&self, knowledge: &Knowledge) -> rusqlite::Result<Garden> {
-        let terms = TermTexts::load(&self.connection)?;
+        let terms = TermTexts::load(&self.connection, knowledge)?;
         let mut garden = Garden::default();
         for kind in RecordKind::ALL {
             let mut statement = self.connection.prepare(&current_sql(kind))?;
@@ -31,15 +31,6 @@ impl Store {
         garden.sort();
         Ok(garden)
     }
-}
-
-/// The statement for the records of a kind for which a condition holds, prepared once.
-pub(super) fn statement<'c>(
-    connection: &'c Connection,
-    kind: RecordKind,
-    condition: &str,
-) -> rusqlite::Result<CachedStatement<'c>> {
-    connection.prepare_cached(&current_where(kind, condition))
 }
 
 /// Reads rows of current records into a garden.

@@ -24,13 +24,13 @@ pub(super) fn row(knowledge: &Knowledge, row: &Row) -> Option<Vec<Check>> {
         "c06" => vec![check(gram_a_foot(given[0]), want[0], 0.01)],
         "c03" | "c07" | "c17" => vec![check(nitrogen_in(given[0], given[1]), want[0], 1e-9)],
         "c08" => vec![
-            check(pan_pounds(&line, given[1]), want[0], 1e-9),
+            check(pan_pounds(line, given[1]), want[0], 1e-9),
             check(nitrogen_in(2000.0, given[1]), want[1], 1e-9),
-            check(share_available(&line, given[1]).likely * 100.0, want[2], 1e-9),
+            check(share_available(line, given[1]).likely * 100.0, want[2], 1e-9),
         ],
         // Little or none, or tie-up: the whole range lies at nil or below.
         "c11" => {
-            let pan = plant_available(&line, given[1]);
+            let pan = plant_available(line, given[1]);
             vec![check(pan.high.max(0.0), 0.0, 1e-12), check(pan.likely.max(0.0), 0.0, 1e-12)]
         }
         // Three quarters of a cereal in bloom, a quarter of vetch: near nil, held to be within a
@@ -41,8 +41,8 @@ pub(super) fn row(knowledge: &Knowledge, row: &Row) -> Option<Vec<Check>> {
                 let figure = knowledge.cover_figures(crop, "n_percent_bloom").first();
                 figure.and_then(|figure| figure.range).expect("a percent").likely
             };
-            let mix = 0.75 * pan_pounds(&line, percent("cereal_rye"))
-                + 0.25 * pan_pounds(&line, percent("hairy_vetch"));
+            let mix = 0.75 * pan_pounds(line, percent("cereal_rye"))
+                + 0.25 * pan_pounds(line, percent("hairy_vetch"));
             vec![check(mix, 0.0, 35.0 / 6.0)]
         }
         "c13" => {
@@ -116,9 +116,9 @@ fn derived_row(knowledge: &Knowledge, row: &Row) -> Option<Vec<Check>> {
     let given = numbers(row.get("input"));
     let want = numbers(row.get("output"));
     Some(match row.get("id") {
-        "c09" => vec![check(pan_pounds(&line, given[1]), want[0], 1e-9)],
+        "c09" => vec![check(pan_pounds(line, given[1]), want[0], 1e-9)],
         "c10" => {
-            let acre = pan_pounds(&line, given[1]) * given[0];
+            let acre = pan_pounds(line, given[1]) * given[0];
             let kg_ha = pounds_an_acre(acre) * 10.0;
             vec![check(acre, want[0], 1e-9), check(kg_ha, want[1], 0.05)]
         }

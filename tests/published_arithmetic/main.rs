@@ -227,8 +227,8 @@ fn removal_row(knowledge: &Knowledge, row: &Row) -> Option<Vec<Check>> {
             vec![check(oxide, want[3], 0.05), check(oxide / given[0], want[4], 0.015)]
         }
         "C28" => {
-            let acre = pan_pounds(&line, given[0]) * given[1];
-            vec![check(pan_pounds(&line, given[0]), want[0], 1e-9), check(acre, want[2], 1e-9)]
+            let acre = pan_pounds(line, given[0]) * given[1];
+            vec![check(pan_pounds(line, given[0]), want[0], 1e-9), check(acre, want[2], 1e-9)]
         }
         "C18" => (0..3)
             .map(|at| {
@@ -262,8 +262,8 @@ fn removal_row(knowledge: &Knowledge, row: &Row) -> Option<Vec<Check>> {
             vec![check(oxide * P_IN_P2O5, want[0], 0.01 * want[0])]
         }
         "C27" => vec![
-            check(pan_pounds(&line, given[0]), 0.0, 1e-9),
-            check(pan_pounds(&line, given[1]), want[1], 1e-9),
+            check(pan_pounds(line, given[0]), 0.0, 1e-9),
+            check(pan_pounds(line, given[1]), want[1], 1e-9),
         ],
         "C30" => {
             let yields = pounds(given[0]).spread_over(square_feet(1.0)).0 / 1000.0;
@@ -439,7 +439,7 @@ fn pan_line_against_its_rows() {
         else {
             continue;
         };
-        let ours = pan_pounds(&line, percent);
+        let ours = pan_pounds(line, percent);
         total += 1;
         agree += usize::from((ours - pounds).abs() <= 0.006);
         println!("{percent} % N: {ours:.2} lb a ton, printed or on the printed line {pounds:.2}");

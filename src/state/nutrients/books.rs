@@ -260,6 +260,12 @@ impl Account {
         Self { opening: stock, postings: Vec::new(), closing: stock }
     }
 
+    /// The account of the next month, with room for as many kinds of movement as there were.
+    pub(super) fn next(&self) -> Self {
+        let postings = Vec::with_capacity(self.postings.len());
+        Self { opening: self.closing, postings, closing: self.closing }
+    }
+
     /// Books a movement. Amounts are what is there to move: the caller sees to it that no pool of
     /// the bed is drawn below nothing.
     pub(super) fn post(&mut self, flow: Flow, from: Pool, to: Pool, amount: Spread) {

@@ -12,6 +12,7 @@ use super::need::{Need, Uptake, removal, removed_per_kg};
 use super::reader::{Event, Reader};
 use super::running::RunningBooks;
 use super::soil::{Setup, Soil, Standing};
+use super::weather::Weather;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PhosphorusClass};
 use crate::origin::Origin;
@@ -141,7 +142,8 @@ impl Ledger {
 
     /// Books that begin on a day; `None` if nothing is on record.
     pub(super) fn opened(reader: &Reader<'_>, from: Option<Date>, date: Date) -> Self {
-        let setup = Setup::of(reader.garden(), reader.bed, reader.knowledge, reader.policy, date);
+        let setup = Setup::of(reader.bed, reader.knowledge, reader.policy);
+        let weather = Weather::of(reader.garden(), reader.bed, reader.policy, date);
         Self {
             place: reader.place.clone(),
             from,
@@ -153,13 +155,13 @@ impl Ledger {
             booked: Vec::new(),
             unbooked: Vec::new(),
             ground: reader.ground(&reader.place),
-            soil: Soil::unknown(setup, reader.policy, from.unwrap_or(date)),
+            soil: Soil::unknown((setup, weather), reader.policy, from.unwrap_or(date)),
         }
     }
 
     /// Lets what is known of the weather go up to a day.
     pub(super) fn known_before(&mut self, date: Date) {
-        self.soil.setup.weather.known_before(date);
+        self.soil.weather.known_before(date);
     }
 
     /// Books an event of a day, as it is known on another.
@@ -209,13 +211,13 @@ impl Ledger {
     /// Whether rain is on record.
     #[must_use]
     pub fn rain_is_known(&self) -> bool {
-        self.soil.setup.weather.rain_is_known()
+        self.soil.weather.rain_is_known()
     }
 
     /// Rain left over in a month on bare ground, mm, if rain is on record.
     #[must_use]
     pub fn surplus_mm(&self, month: u32) -> Option<f64> {
-        self.soil.setup.weather.surplus_mm(month)
+        self.soil.weather.surplus_mm(month)
     }
 
     /// What the place would give to a crop set on a day at or after the end of the books, if

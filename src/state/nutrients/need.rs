@@ -2,7 +2,7 @@
 
 use super::books::{Nutrient, Spread};
 use crate::estimate::Estimate;
-use crate::knowledge::{Citation, CropId, Knowledge, NitrogenCredit, Role};
+use crate::knowledge::{Citation, CropId, Knowledge, Role};
 use crate::policy::Policy;
 use crate::season::{Date, add_days};
 
@@ -45,32 +45,16 @@ impl Need {
     }
 }
 
-/// The first figure of a crop in a field, with its source.
-pub(super) fn figure(
-    knowledge: &Knowledge,
-    crop: CropId,
-    field: &str,
-) -> Option<(Estimate, Citation)> {
-    knowledge
-        .crop_figures(crop, field)
-        .iter()
-        .find_map(|figure| Some((figure.range?, figure.citation.clone())))
-}
-
-/// The first figure of a cover in a field.
-pub(super) fn cover_figure(knowledge: &Knowledge, crop: CropId, field: &str) -> Option<Estimate> {
-    knowledge.cover_figures(crop, field).iter().find_map(|figure| figure.range)
-}
-
 /// Nutrients that leave with each kilogram of harvest, grams: the kilograms a tonne of the tables.
 #[must_use]
 pub fn removed_per_kg(knowledge: &Knowledge, crop: CropId, nutrient: Nutrient) -> Option<Estimate> {
-    let field = match nutrient {
-        Nutrient::Nitrogen => "n_removed_kg_per_t",
-        Nutrient::Phosphorus => "p_removed_kg_per_t",
-        Nutrient::Potassium => "k_removed_kg_per_t",
+    let [n, p, k] = &knowledge.nutrition(crop).removed_kg_per_t;
+    let removed = match nutrient {
+        Nutrient::Nitrogen => n,
+        Nutrient::Phosphorus => p,
+        Nutrient::Potassium => k,
     };
-    figure(knowledge, crop, field).map(|figure| figure.0)
+    removed.as_ref().map(|figure| figure.0)
 }
 
 /// What a harvest takes with it, g/m2: kilograms a square metre times kilograms a tonne, which are
@@ -102,19 +86,7 @@ pub fn nitrogen_in(dry_matter: f64, n_percent: f64) -> f64 {
 /// A crop's typical yield, kg/m2.
 #[must_use]
 pub fn typical_yield(knowledge: &Knowledge, crop: CropId) -> Option<Estimate> {
-    let end = |field| figure(knowledge, crop, field).map(|figure| figure.0);
-    match (end("yield_kg_m2_low"), end("yield_kg_m2_high")) {
-        (Some(low), Some(high)) => Some(Estimate::between(low.low, high.high)),
-        _ => end("yield_t_ha_typical").map(|tonnes| tonnes.map(|tonnes| tonnes / 10.0)).or_else(
-            || {
-                knowledge
-                    .garden_yields()
-                    .iter()
-                    .filter(|row| row.crop.is(crop))
-                    .find_map(|row| row.kg_per_m2)
-            },
-        ),
-    }
+    knowledge.nutrition(crop).yield_kg_m2
 }
 
 /// Share of its nitrogen that a crop takes from the air: nothing unless it is a legume.
@@ -123,15 +95,15 @@ pub fn fixed_share(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> Esti
     if !knowledge.crops[crop].is_legume() {
         return Estimate::ZERO;
     }
-    cover_figure(knowledge, crop, "ndfa_percent").map_or(policy.fixation_unknown, |percent| {
+    let percent = knowledge.nutrition(crop).ndfa_percent;
+    percent.map_or(policy.fixation_unknown, |percent| {
         percent.map(|percent| (percent / 100.0).clamp(0.0, 1.0))
     })
 }
 
 /// The class of a crop as a feeder; `gives` for legumes that need none.
 fn class_need(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> Option<Estimate> {
-    let row = knowledge.crop_figures(crop, "demand_class").first()?;
-    match &*row.text {
+    match &*knowledge.nutrition(crop).demand.as_ref()?.0 {
         "heavy" => Some(policy.need_heavy),
         "medium" => Some(policy.need_medium),
         "light" => Some(policy.need_light),
@@ -147,15 +119,13 @@ pub fn need(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> Option<Need
         Role::Cash | Role::Perennial | Role::Flower | Role::Field => {}
         Role::Cover | Role::Weed | Role::Fungus => return None,
     }
-    let printed = match (
-        figure(knowledge, crop, "n_recommendation_kg_ha_low"),
-        figure(knowledge, crop, "n_recommendation_kg_ha_high"),
-    ) {
-        (Some((low, citation)), Some((high, _))) => {
-            Some((Estimate::between(low.low, high.high), citation))
+    let figures = knowledge.nutrition(crop);
+    let printed = match &figures.recommended_kg_ha {
+        [Some((low, citation)), Some((high, _))] => {
+            Some((Estimate::between(low.low, high.high), citation.clone()))
         }
-        (Some(one), None) | (None, Some(one)) => Some(one),
-        (None, None) => None,
+        [Some(one), None] | [None, Some(one)] => Some(one.clone()),
+        [None, None] => None,
     };
     let removal = |nutrient| {
         Some(typical_yield(knowledge, crop)? * removed_per_kg(knowledge, crop, nutrient)?)
@@ -165,12 +135,10 @@ pub fn need(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> Option<Need
         (kg_ha.map(|kg| kg / 10.0), NeedBasis::Printed, Some(citation))
     } else if let Some(removed) = removal(Nutrient::Nitrogen) {
         let total = removed.map(|removed| removed / harvest_share.likely);
-        (total, NeedBasis::Removal, figure(knowledge, crop, "n_removed_kg_per_t").map(|row| row.1))
+        let citation = figures.removed_kg_per_t[0].as_ref().map(|figure| figure.1.clone());
+        (total, NeedBasis::Removal, citation)
     } else {
-        let citation = knowledge
-            .crop_figures(crop, "demand_class")
-            .first()
-            .map(|figure| figure.citation.clone());
+        let citation = figures.demand.as_ref().map(|row| row.1.clone());
         (class_need(knowledge, policy, crop)?, NeedBasis::Class, citation)
     };
     let p = removal(Nutrient::Phosphorus)
@@ -186,14 +154,9 @@ pub fn need(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> Option<Need
 #[must_use]
 pub fn grown_by(knowledge: &Knowledge, crop: CropId, on: Date) -> Date {
     const UNKNOWN_DAYS: f64 = 90.0;
-    let days = figure(knowledge, crop, "days_to_maturity_max")
-        .or_else(|| figure(knowledge, crop, "days_to_maturity_min"))
-        .map(|figure| figure.0.likely)
-        .or_else(|| cover_figure(knowledge, crop, "days_to_cover").map(|days| days.likely))
-        .unwrap_or(UNKNOWN_DAYS);
-    let picking =
-        figure(knowledge, crop, "harvest_span_days").map_or(0.0, |figure| figure.0.likely);
-    add_days(on, days + (picking / 2.0).min(60.0))
+    let figures = knowledge.nutrition(crop);
+    let days = figures.days_to_grow.unwrap_or(UNKNOWN_DAYS);
+    add_days(on, days + (figures.picking_days / 2.0).min(60.0))
 }
 
 /// What a stand takes up in its whole life, and what of it leaves with the harvest.
@@ -232,11 +195,7 @@ pub(super) fn of_vegetable(
             removed.high / left.low,
         )
     };
-    let credit = knowledge
-        .nitrogen_credits()
-        .iter()
-        .filter(|row| row.crop.is(crop) && &*row.measure == "residue_credit")
-        .find_map(NitrogenCredit::grams_m2);
+    let credit = knowledge.nutrition(crop).residue_credit;
     let vigour = match (harvested, typical) {
         (Some(harvested), Some(typical)) if typical.likely > 0.0 => {
             (harvested.likely / typical.likely).clamp(0.1, 2.0)
@@ -263,7 +222,7 @@ pub(super) fn of_vegetable(
     let k =
         removed(Nutrient::Potassium).map_or_else(|| n.map(|n| n * policy.plant_k_per_n), rest_of);
     let line = knowledge.nutrients().pan_line();
-    let by_percent = residue_share_by_percent(&line, policy.vegetable_residue_n_percent);
+    let by_percent = residue_share_by_percent(line, policy.vegetable_residue_n_percent);
     let unwritten = if written_kg_m2.is_some() {
         [Spread::ZERO; 3]
     } else {
@@ -279,8 +238,8 @@ pub(super) fn of_vegetable(
 
 /// The uptake of a full stand of a cover.
 pub(super) fn of_cover(knowledge: &Knowledge, policy: &Policy, crop: CropId, share: f64) -> Uptake {
-    let dry_matter = cover_figure(knowledge, crop, "dry_matter_t_ha");
-    let percent = cover_figure(knowledge, crop, "n_percent_bloom");
+    let figures = knowledge.nutrition(crop);
+    let (dry_matter, percent) = (figures.dry_matter_t_ha, figures.n_percent_bloom);
     // One tonne a hectare is 100 g/m2.
     let by_mass = match (dry_matter, percent) {
         (Some(tonnes), Some(percent)) => Some(Estimate::new(
@@ -290,8 +249,7 @@ pub(super) fn of_cover(knowledge: &Knowledge, policy: &Policy, crop: CropId, sha
         )),
         _ => None,
     };
-    let whole =
-        cover_figure(knowledge, crop, "n_total_kg_ha").map(|kg| kg.map(|kg| kg.max(0.0) / 10.0));
+    let whole = figures.n_total_kg_ha.map(|kg| kg.map(|kg| kg.max(0.0) / 10.0));
     // Both come from stands that were weighed, seldom the same ones: the range holds both.
     let n = match (by_mass, whole) {
         (Some(one), Some(other)) => one.spanning(other),
@@ -318,8 +276,9 @@ pub(super) fn of_cover(knowledge: &Knowledge, policy: &Policy, crop: CropId, sha
 /// four fifths, a straight line between.
 pub(super) fn cover_n_percent(knowledge: &Knowledge, crop: CropId, grown: f64) -> Estimate {
     const CLASS: Estimate = Estimate { low: 1.5, likely: 2.2, high: 3.0 };
-    let bloom = cover_figure(knowledge, crop, "n_percent_bloom").unwrap_or(CLASS);
-    let green = cover_figure(knowledge, crop, "n_percent_vegetative").unwrap_or(bloom);
+    let figures = knowledge.nutrition(crop);
+    let bloom = figures.n_percent_bloom.unwrap_or(CLASS);
+    let green = figures.n_percent_vegetative.unwrap_or(bloom);
     let weight = ((grown - 0.5) / 0.3).clamp(0.0, 1.0);
     green.map(|percent| percent * (1.0 - weight)) + bloom.map(|percent| percent * weight)
 }

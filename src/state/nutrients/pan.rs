@@ -60,7 +60,12 @@ impl Series {
     #[must_use]
     pub fn by(&self, age: f64) -> Spread {
         let age = age.max(0.0);
-        let first = (1.0 - (-self.rate * age.min(1.0)).exp()) / (1.0 - (-self.rate).exp());
+        // From the first year's end on the share is one: most of a soil's residues are that old.
+        let first = if age < 1.0 {
+            (1.0 - (-self.rate * age).exp()) / (1.0 - (-self.rate).exp())
+        } else {
+            1.0
+        };
         let mut later = 0.0;
         let mut share = 1.0;
         let mut rest = age - 1.0;
@@ -103,13 +108,14 @@ mod tests {
 
     #[test]
     fn poor_residue_ties_up_and_rich_residue_gives() {
-        let line = Knowledge::embedded().nutrients().pan_line();
-        let straw = plant_available(&line, 0.6);
+        let knowledge = Knowledge::embedded();
+        let line = knowledge.nutrients().pan_line();
+        let straw = plant_available(line, 0.6);
         assert!(straw.likely < 0.0 && straw.high <= 0.0 && straw.low < straw.likely);
-        let vetch = plant_available(&line, 3.5);
+        let vetch = plant_available(line, 3.5);
         assert!((vetch.likely - 17.5).abs() < 1e-9);
-        assert!((share_available(&line, 3.5).likely - 0.5).abs() < 1e-9);
-        assert!((share_available(&line, 4.0).likely - 0.5).abs() < 1e-9);
+        assert!((share_available(line, 3.5).likely - 0.5).abs() < 1e-9);
+        assert!((share_available(line, 4.0).likely - 0.5).abs() < 1e-9);
     }
 
     #[test]

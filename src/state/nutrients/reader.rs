@@ -1,7 +1,7 @@
 //! What the records of a place say to its books: the events by day, the ground that a mass is spread
 //! over, how a planting stands as far as is known on a day.
 
-use super::need::{cover_figure, grown_by, of_cover, of_vegetable};
+use super::need::{grown_by, of_cover, of_vegetable};
 use super::soil::Standing;
 use crate::knowledge::{Knowledge, Role};
 use crate::origin::Origin;
@@ -143,7 +143,7 @@ impl<'a> Reader<'a> {
         let (knowledge, policy) = (self.knowledge, self.policy);
         let share = self.share(planting);
         let cover = knowledge.crops[planting.crop].role == Role::Cover
-            || cover_figure(knowledge, planting.crop, "n_percent_bloom").is_some()
+            || knowledge.nutrition(planting.crop).n_percent_bloom.is_some()
                 && self.written_harvest(planting, by).is_none();
         let known_end = planting.stood.end.filter(|end| *end <= by);
         let usual = grown_by(knowledge, planting.crop, planting.stood.start);
@@ -157,8 +157,8 @@ impl<'a> Reader<'a> {
         let mut standing = Standing::new(planting.crop, planting.stood.start, grown, uptake);
         standing.planting = Some(index);
         if cover {
-            let days = cover_figure(knowledge, planting.crop, "days_to_cover");
-            standing.cover_days = Some(days.map_or(90.0, |days| days.likely));
+            let days = knowledge.nutrition(planting.crop).days_to_cover;
+            standing.cover_days = Some(days.unwrap_or(90.0));
         }
         (share > 0.0).then_some(standing)
     }

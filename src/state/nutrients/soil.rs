@@ -5,6 +5,8 @@
 //! only washing-out and a shortage of nitrogen depend on the order within a span, and spans are at
 //! most a month and end at every record.
 
+use std::sync::Arc;
+
 use super::books::{Account, Flow, Month, Nutrient, Pool, Spread, Stock};
 use super::material::Load;
 use super::need::{Uptake, cover_n_percent, residue_share_by_percent};
@@ -13,7 +15,7 @@ use super::weather::Weather;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PanLine, Role};
 use crate::policy::Policy;
-use crate::records::{Bed, BedKind, Garden, Harvest, Residue, SoilTest};
+use crate::records::{Bed, BedKind, Harvest, Residue, SoilTest};
 use crate::season::Date;
 
 /// Organic phosphorus beside organic nitrogen: 15 and 100 kilograms a tonne of soil carbon
@@ -53,7 +55,6 @@ pub fn humus_phosphorus(nitrogen: f64) -> f64 {
 /// What does not change while the books run.
 #[derive(Clone, Debug)]
 pub(super) struct Setup {
-    pub(super) weather: Weather,
     /// Nitrogen set free in a day at the reference temperature by each percent of organic matter.
     release: Spread,
     /// Share of a movement that the available pool feels, by nutrient.
@@ -70,17 +71,10 @@ pub(super) struct Setup {
 }
 
 impl Setup {
-    pub(super) fn of(
-        garden: &Garden,
-        bed: Option<&Bed>,
-        knowledge: &Knowledge,
-        policy: &Policy,
-        date: Date,
-    ) -> Self {
+    pub(super) fn of(bed: Option<&Bed>, knowledge: &Knowledge, policy: &Policy) -> Self {
         let release = knowledge.nutrients().humus_release().map_or(Estimate::ZERO, |row| row.value);
         let container = bed.is_some_and(|bed| bed.kind == BedKind::Container);
         Self {
-            weather: Weather::of(garden, bed, policy, date),
             release: Spread::supply(toward_likely(release, policy.humus_spread))
                 * (1.0 / policy.mineralisation_season_days),
             buffer: [
@@ -93,7 +87,7 @@ impl Setup {
             } else {
                 policy.tested_soil_kg_m2
             },
-            line: knowledge.nutrients().pan_line(),
+            line: knowledge.nutrients().pan_line().clone(),
             root_share: Spread::supply(policy.root_share),
             not_said: Spread::supply(policy.residue_not_said),
             left_lying: Spread::supply(policy.residue_left_lying),
@@ -180,7 +174,8 @@ fn s_curve(age: f64) -> f64 {
 /// The soil at a day.
 #[derive(Clone, Debug)]
 pub(super) struct Soil {
-    pub(super) setup: Setup,
+    pub(super) setup: Arc<Setup>,
+    pub(super) weather: Weather,
     pub(super) accounts: [Account; 3],
     opened: Date,
     pub(super) today: Date,
@@ -192,7 +187,11 @@ pub(super) struct Soil {
 
 impl Soil {
     /// A soil whose past is not known.
-    pub(super) fn unknown(setup: Setup, policy: &Policy, today: Date) -> Self {
+    pub(super) fn unknown(
+        (setup, weather): (Setup, Weather),
+        policy: &Policy,
+        today: Date,
+    ) -> Self {
         let soil = setup.soil_kg_m2;
         let organic_matter = Spread::supply(policy.organic_matter_unknown);
         let humus = organic_matter
@@ -213,7 +212,8 @@ impl Soil {
             Account::opened(stock)
         });
         Self {
-            setup,
+            setup: Arc::new(setup),
+            weather,
             accounts,
             opened: today,
             today,
@@ -234,7 +234,7 @@ impl Soil {
 
     /// Closes the month and opens the next.
     pub(super) fn close_month(&mut self) -> Month {
-        let opened = self.accounts.each_ref().map(|account| Account::opened(account.closing));
+        let opened = self.accounts.each_ref().map(Account::next);
         let accounts = std::mem::replace(&mut self.accounts, opened);
         let month = Month { from: self.opened, to: self.today, accounts };
         self.opened = self.today;
@@ -248,11 +248,11 @@ impl Soil {
         }
         let from = self.today;
         let before = self.stock(Nutrient::Nitrogen, Pool::Available);
-        let warmth = self.setup.weather.warmth(from, to);
+        let warmth = self.weather.warmth(from, to);
         self.mineralise(warmth);
         self.release(warmth);
         self.grow(to);
-        let share = self.setup.weather.leached_share(from, to, !self.standing.is_empty());
+        let share = self.weather.leached_share(from, to, !self.standing.is_empty());
         self.lose(Flow::Leached, share, before);
         let days = (to - from).num_days() as f64;
         // A monthly share compounds over the days, so that a month cut in parts loses the same.
@@ -283,27 +283,23 @@ impl Soil {
     }
 
     fn release(&mut self, warmth: f64) {
-        let year = self.setup.weather.warmth_of_year().max(1.0);
-        let moved: Vec<(Flow, Spread)> = self
-            .batches
-            .iter_mut()
-            .map(|batch| {
-                let freed = batch.series.by((self.clock + warmth - batch.since) / year);
-                let before = std::mem::replace(&mut batch.freed, freed);
-                (batch.flow, batch.total.times(freed - before))
-            })
-            .collect();
-        for (flow, amount) in moved {
-            self.post(Nutrient::Nitrogen, flow, Pool::Fresh, Pool::Available, amount.positive());
-            let free = self.stock(Nutrient::Nitrogen, Pool::Available).positive();
+        let year = self.weather.warmth_of_year().max(1.0);
+        let clock = self.clock + warmth;
+        let [nitrogen, ..] = &mut self.accounts;
+        for batch in &mut self.batches {
+            let freed = batch.series.by((clock - batch.since) / year);
+            let before = std::mem::replace(&mut batch.freed, freed);
+            let amount = batch.total.times(freed - before);
+            nitrogen.post(batch.flow, Pool::Fresh, Pool::Available, amount.positive());
+            let free = nitrogen.closing.of(Pool::Available).positive();
             let tied = (amount * -1.0).positive().at_most(free);
-            self.post(Nutrient::Nitrogen, Flow::TiedUp, Pool::Available, Pool::Reserve, tied);
+            nitrogen.post(Flow::TiedUp, Pool::Available, Pool::Reserve, tied);
         }
     }
 
     /// What stands takes up its share of the days; where the soil is short all get the same part.
     fn grow(&mut self, to: Date) {
-        let weather = &self.setup.weather;
+        let weather = &self.weather;
         let steps: Vec<f64> = self
             .standing
             .iter()
@@ -425,7 +421,7 @@ impl Soil {
         };
         // Roots and stubble stay whatever becomes of the tops.
         let stays = tops.with(self.setup.root_share, |tops, roots| roots + (1.0 - roots) * tops);
-        let age = stand.age(&self.setup.weather, self.today);
+        let age = stand.age(&self.weather, self.today);
         let year1 = stand.uptake.residue_share.unwrap_or_else(|| {
             let percent = cover_n_percent(knowledge, stand.crop, age);
             residue_share_by_percent(&self.setup.line, percent)

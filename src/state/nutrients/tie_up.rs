@@ -1,6 +1,6 @@
 //! Whether residue can tie nitrogen up at all: what never does need not be followed through the books.
 
-use super::need::{cover_figure, cover_n_percent, residue_share_by_percent};
+use super::need::{cover_n_percent, residue_share_by_percent};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::policy::Policy;
@@ -9,9 +9,9 @@ use crate::policy::Policy;
 #[must_use]
 pub fn residue_ties_up(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> bool {
     let line = knowledge.nutrients().pan_line();
-    let ties = |percent: Estimate| residue_share_by_percent(&line, percent).likely < 0.0;
+    let ties = |percent: Estimate| residue_share_by_percent(line, percent).likely < 0.0;
     let as_cover = knowledge.crops[crop].role == Role::Cover
-        || cover_figure(knowledge, crop, "n_percent_bloom").is_some();
+        || knowledge.nutrition(crop).n_percent_bloom.is_some();
     // A stand's nitrogen goes in a straight line from that of green growth to that of bloom.
     let at_either_end = || [0.0, 1.0].map(|grown| cover_n_percent(knowledge, crop, grown));
     ties(policy.vegetable_residue_n_percent)

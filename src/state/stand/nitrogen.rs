@@ -108,7 +108,7 @@ pub(super) fn percent_least(percent: f64) -> f64 {
 #[must_use]
 pub fn available(knowledge: &Knowledge, dry_matter: Estimate, percent: Estimate) -> Estimate {
     let line = knowledge.nutrients().pan_line();
-    let pan = |percent| crate::state::nutrients::plant_available(&line, percent);
+    let pan = |percent| crate::state::nutrients::plant_available(line, percent);
     let (low, likely, high) =
         (pan(percent.low).low, pan(percent.likely).likely, pan(percent.high).high);
     // Kilograms a tonne are grams a kilogram. A heavy stand of poor stuff ties up most.

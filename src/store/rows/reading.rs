@@ -1,6 +1,6 @@
 //! Typed values out of a row.
 
-use rusqlite::types::Type;
+use rusqlite::types::{Type, ValueRef};
 use rusqlite::{Error as SqlError, Row};
 
 use crate::knowledge::{CropId, Knowledge};
@@ -62,21 +62,21 @@ impl Reading<'_, '_> {
     }
 
     pub(super) fn crop(&self, at: usize) -> rusqlite::Result<CropId> {
-        let key = self.term(at)?;
-        self.knowledge
-            .crops
-            .find(&key)
-            .ok_or_else(|| self.corrupt(at, &format!("crop `{key}` is not known to this version")))
+        let id: i64 = self.row.get(self.from + at)?;
+        self.terms.crop(id).map_or_else(
+            || {
+                let key = self.term(at)?;
+                Err(self.corrupt(at, &format!("crop `{key}` is not known to this version")))
+            },
+            Ok,
+        )
     }
 
-    pub(super) fn choice<T>(&self, at: usize, words: &[(&str, T)]) -> rusqlite::Result<T>
-    where
-        T: Copy,
-    {
-        let word = self.text(at)?;
+    pub(super) fn choice<T: Copy>(&self, at: usize, words: &[(&str, T)]) -> rusqlite::Result<T> {
+        let word = self.row.get_ref(self.from + at)?.as_str()?;
         words
             .iter()
-            .find(|(known, _)| **known == *word)
+            .find(|(known, _)| *known == word)
             .map(|(_, value)| *value)
             .ok_or_else(|| self.corrupt(at, &format!("unknown word `{word}`")))
     }
@@ -86,9 +86,9 @@ impl Reading<'_, '_> {
         at: usize,
         words: &[(&str, T)],
     ) -> rusqlite::Result<Option<T>> {
-        match self.some_text(at)? {
-            None => Ok(None),
-            Some(_) => self.choice(at, words).map(Some),
+        match self.row.get_ref(self.from + at)? {
+            ValueRef::Null => Ok(None),
+            _ => self.choice(at, words).map(Some),
         }
     }
 }
