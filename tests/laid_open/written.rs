@@ -12,7 +12,7 @@ pub(crate) fn figure(value: f64) -> String {
     if !value.is_finite() {
         return value.to_string();
     }
-    if value.abs() < 1e-9 {
+    if value.abs() < 1e-6 {
         return "0".to_owned();
     }
     let rounded: f64 = format!("{value:.3e}").parse().expect("a number");
