@@ -129,3 +129,17 @@ fn a_test_misses_the_books_by_the_gap_between_them() {
         assert!(!check(low, high, false).contradicts(), "without a footing");
     }
 }
+
+/// A test's parts per million over the soil that it stands for: 36 ppm of 240 kg/m2 are 8.64 g/m2.
+#[test]
+fn parts_per_million_are_grams_of_the_tested_soil() {
+    let files = [
+        ("beds.csv", "bed,kind,length_m,width_m\nb,ground,10,1\n"),
+        ("soil_tests.csv", "bed,date,p_ppm,p_method\nb,2025-03-01,36,olsen\n"),
+    ];
+    let garden = garden_of(knowledge(), files, "ppm");
+    let policy = Policy::default();
+    let books = ledger(&garden, knowledge(), &policy, &Place::whole("b"), day("2025-03-01"));
+    near(policy.tested_soil_kg_m2.likely, 240.0, "the soil");
+    near(books.checks[0].tested.likely, 8.64, "grams");
+}
