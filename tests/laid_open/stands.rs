@@ -5,7 +5,7 @@ use std::fmt::Write;
 use breakcrop::climate::Climate;
 use breakcrop::estimate::Estimate;
 use breakcrop::policy::Policy;
-use breakcrop::state::stand::{Days, Habit, sod_gives, stand, washed_out};
+use breakcrop::state::stand::{Days, Habit, Stage, sod_gives, stand, washed_out};
 
 use crate::season::site;
 use crate::written::{range, short};
@@ -101,4 +101,22 @@ fn without_a_latitude_no_stand_is_told() {
     let habit = Habit::of(knowledge(), &policy, crop("cereal_rye")).expect("a cover");
     let spell = (day("2024-09-01"), day("2024-12-01"));
     assert!(stand(knowledge(), &policy, &habit, &days, spell, None).is_none());
+}
+
+/// However hot it is, buckwheat does not bloom before the least of its printed days, 35; on that day
+/// it does.
+#[test]
+fn a_cover_blooms_on_the_least_of_its_days() {
+    let policy = Policy::default();
+    let garden = site("low_south");
+    let climate = Climate::of(&garden).expect("twelve months");
+    let sown = day("2025-06-01");
+    let days = Days::new(&climate, &policy, sown, 100);
+    let habit = Habit::of(knowledge(), &policy, crop("buckwheat")).expect("a cover");
+    let stage = |ended: &str| {
+        let found = stand(knowledge(), &policy, &habit, &days, (sown, day(ended)), None);
+        found.expect("a latitude").stage
+    };
+    assert_eq!(stage("2025-07-05"), Stage::Bud, "34 days");
+    assert_eq!(stage("2025-07-06"), Stage::Bloom, "35 days");
 }
