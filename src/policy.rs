@@ -313,6 +313,8 @@ policy! {
     kill_risk_most: f64 = 0.3;
     /// Chance of being killed from which it is said.
     kill_risk_told: f64 = 0.02;
+    /// Days from coming up in which a planted tuber still sends up new shoots in place of frozen ones.
+    regrowth_fed_days: usize = 30;
     /// Days looked at for crops of which no harvest is asked: covers, crops of later years.
     establishing_days: usize = 56;
     /// Degrees below the lowest mean of growth at which a tender crop may be started, because the

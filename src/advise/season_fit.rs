@@ -51,6 +51,7 @@ impl SeasonFit {
     fn shut_by(hazard: &HazardKind) -> Self {
         match hazard {
             HazardKind::Killed { .. }
+            | HazardKind::ShootsFreeze { .. }
             | HazardKind::HarvestCutShort { .. }
             | HazardKind::SoilTooCold { .. }
             | HazardKind::StartTooCool { .. }

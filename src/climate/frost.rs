@@ -81,7 +81,10 @@ impl Frost {
         let (coldest, warmest) = climate.curves.tmin.extremes();
         let mut frost = Self {
             minima: (0..DAYS).map(|place| climate.curves.tmin.at(place)).collect(),
-            spread: (0..DAYS).map(|place| climate.normal_spread_c(policy, day(place))).collect(),
+            spread: climate.curves.tmin_sd.as_ref().map_or_else(
+                || vec![climate.assumed_spread_c(policy); DAYS],
+                |curve| (0..DAYS).map(|place| curve.on(day(place)).max(0.0)).collect(),
+            ),
             coldest,
             warmest,
             last_basis: FrostBasis::Normals,

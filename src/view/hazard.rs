@@ -19,6 +19,13 @@ pub fn hazard_words(units: Units, kind: &HazardKind) -> String {
                 units.degree_range(*kill_c)
             )
         }
+        HazardKind::ShootsFreeze { chance, screen_c, regrowth_days } => format!(
+            "young shoots freeze in {:.0} % of years (a night at or below {}); others come up in {:.0} to {:.0} days",
+            chance * 100.0,
+            units.degrees(*screen_c),
+            regrowth_days.low,
+            regrowth_days.high
+        ),
         HazardKind::HarvestCutShort { kill_c } => {
             format!(
                 "in every other year cold ({}) ends the harvest early",

@@ -140,6 +140,13 @@ impl<'a, 'k> CropYear<'a, 'k> {
         1.0 - self.chance_living(from, to)
     }
 
+    /// First step on which cold that freezes the shoots kills the plant: until then what was planted
+    /// sends up others, if it is of that kind.
+    pub(super) fn mortal_from(&self, steps: &Steps) -> usize {
+        let fed = self.needs.regrowth_days.map_or(0, |_| self.policy.regrowth_fed_days);
+        steps.up + fed
+    }
+
     /// Chance of living from one day up to another, the last not counted.
     pub(super) fn chance_living(&self, from: usize, to: usize) -> f64 {
         let Some(living) = &self.living else { return 1.0 };

@@ -34,6 +34,15 @@ pub enum HazardKind {
         /// First day by which it has happened in one year of ten.
         one_in_ten: Option<Date>,
     },
+    /// Cold takes the young shoots, and others come up from what was planted.
+    ShootsFreeze {
+        /// Chance of it.
+        chance: f64,
+        /// Temperature at the screen that does it.
+        screen_c: f64,
+        /// Days until others are up.
+        regrowth_days: Estimate,
+    },
     /// Cold ends the harvest early.
     HarvestCutShort {
         /// Temperature that kills the plant.
@@ -209,6 +218,7 @@ pub(super) type Found<'k> = (HazardKind, HazardEffect, usize, usize, Option<&'k 
 pub(super) fn hazards<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Hazard<'k>> {
     let found = [
         limits::killed(year, steps),
+        limits::shoots(year, steps),
         limits::soil(year, steps),
         limits::start(year, steps),
         limits::growth(year, steps),

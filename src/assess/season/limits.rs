@@ -12,7 +12,8 @@ pub(super) fn killed<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k
         return Vec::new();
     };
     let to = until(year, steps);
-    let chance = year.chance_killed(steps.up, to + 1);
+    let mortal = year.mortal_from(steps);
+    let chance = year.chance_killed(mortal, to + 1);
     let effect = if chance > year.policy.kill_risk_most {
         Forbids
     } else if chance >= year.policy.kill_risk_told {
@@ -20,14 +21,31 @@ pub(super) fn killed<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k
     } else {
         return Vec::new();
     };
-    let first = year.killed_by(steps.up, 0.1);
+    let first = year.killed_by(mortal, 0.1);
     let kind = HazardKind::Killed {
         chance,
         screen_c,
         kill_c: kill.value,
         one_in_ten: first.map(|step| year.days.date(step)),
     };
-    vec![(kind, effect, first.unwrap_or(steps.up).min(to), to, Some(kill.citation))]
+    vec![(kind, effect, first.unwrap_or(mortal).min(to), to, Some(kill.citation))]
+}
+
+/// Young shoots that freeze and are replaced from what was planted: weeks are lost, not the crop.
+pub(super) fn shoots<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k>> {
+    let (Some(regrowth), Some(screen_c)) =
+        (year.needs.regrowth_days, kill_at_screen(year.policy, year.needs))
+    else {
+        return Vec::new();
+    };
+    let to = year.mortal_from(steps).min(until(year, steps));
+    let chance = year.chance_killed(steps.up, to);
+    if chance < year.policy.kill_risk_told {
+        return Vec::new();
+    }
+    let effect = if chance > year.policy.kill_risk_most { Harms } else { Tells };
+    let kind = HazardKind::ShootsFreeze { chance, screen_c, regrowth_days: regrowth.value };
+    vec![(kind, effect, steps.up, to, Some(regrowth.citation))]
 }
 
 pub(super) fn soil<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'k>> {

@@ -69,6 +69,8 @@ pub struct CropNeeds<'k> {
     pub kill: Option<Sourced<'k>>,
     /// Whether the first touch of frost kills it.
     pub is_tender: bool,
+    /// Days until shoots that frost took are replaced from what was planted; `None` if they are not.
+    pub regrowth_days: Option<Sourced<'k>>,
     /// Length of day from which it bulbs.
     pub bulbing: Option<Sourced<'k>>,
     subjects: Vec<String>,
@@ -138,6 +140,7 @@ impl<'k> CropNeeds<'k> {
             }),
             kill: get("kill_temp_c"),
             is_tender: word(knowledge, crop, "frost_tolerance") == "tender",
+            regrowth_days: get("regrowth_after_frost_days"),
             bulbing: None,
             subjects: kind.subjects(key),
             knowledge,

@@ -62,7 +62,7 @@ fn picked(year: &CropYear<'_, '_>, steps: &Steps, hazards: &[Hazard<'_>]) -> Est
     let last = year.days.days.len();
     if year.need.is_none() {
         let until = steps.at + year.policy.establishing_days;
-        return Estimate::exact(year.chance_living(steps.up, until));
+        return Estimate::exact(year.chance_living(year.mortal_from(steps), until));
     }
     let span = year.needs.harvest_days.map_or(1.0, |days| days.value.likely.max(1.0));
     #[expect(
@@ -80,7 +80,7 @@ fn picked(year: &CropYear<'_, '_>, steps: &Steps, hazards: &[Hazard<'_>]) -> Est
         let end = (first + span).min(last.max(first + 1));
         let alive: f64 = (first..end)
             .filter(|step| ripe_until.is_none_or(|stop| *step < stop))
-            .map(|step| year.chance_living(steps.up, step))
+            .map(|step| year.chance_living(year.mortal_from(steps), step))
             .fold(0.0, |sum, alive| sum + alive);
         alive / (end - first) as f64
     };
@@ -112,7 +112,8 @@ fn has_own_part(kind: &HazardKind) -> bool {
         | HazardKind::LittleLight { .. }
         | HazardKind::ShortDays { .. }
         | HazardKind::Slow { .. } => true,
-        HazardKind::SoilTooCold { .. }
+        HazardKind::ShootsFreeze { .. }
+        | HazardKind::SoilTooCold { .. }
         | HazardKind::SoilTooHot { .. }
         | HazardKind::SlowToEmerge { .. }
         | HazardKind::StartTooCool { .. }
