@@ -110,6 +110,8 @@ pub struct Sequences {
     /// For each row, the crops that its previous and its next stand for: looked up for every crop
     /// of every ranking, so the words are resolved once.
     members: Vec<(Members, Members)>,
+    /// For each crop, the rows that speak of it as the previous one.
+    after: Vec<Vec<usize>>,
     /// The crops of each group.
     groups: BTreeMap<Box<str>, Members>,
 }
@@ -178,7 +180,7 @@ impl Sequences {
             }
             members
         };
-        let members = statements
+        let members: Vec<(Members, Members)> = statements
             .iter()
             // Statements on "any" crop count only where the previous crop is named.
             .map(|row| {
@@ -186,7 +188,12 @@ impl Sequences {
                 (meant(previous), meant(&row.next))
             })
             .collect();
-        Self { rows: statements, members, groups: by_word }
+        let mut after = vec![Vec::new(); crops.count()];
+        for (row, (before, _)) in members.iter().enumerate() {
+            let named = after.iter_mut().zip(before).filter(|(_, named)| **named);
+            named.for_each(|(rows, _)| rows.push(row));
+        }
+        Self { rows: statements, members, after, groups: by_word }
     }
 
     /// Whether a group's word stands for a crop: a key of the crop groups, or the crop's own key.
@@ -204,11 +211,10 @@ impl Sequences {
 
     /// Statements on a crop after another.
     pub fn on(&self, previous: CropId, next: CropId) -> impl Iterator<Item = &SequenceRow> {
-        self.rows
+        self.after[previous.index()]
             .iter()
-            .zip(&self.members)
-            .filter(move |(_, (before, after))| after[next.index()] && before[previous.index()])
-            .map(|(row, _)| row)
+            .filter(move |row| self.members[**row].1[next.index()])
+            .map(|row| &self.rows[*row])
     }
 
     /// Statements on a crop after a material, which is named by its word.

@@ -123,6 +123,7 @@ pub struct Replacement {
 #[derive(Clone, Debug, Default)]
 pub struct Tables {
     own: Arc<BTreeMap<&'static str, Own>>,
+    is_alone: bool,
 }
 
 impl Tables {
@@ -151,7 +152,29 @@ impl Tables {
                 problems.push(unknown_table(file, name));
             }
         }
-        if problems.is_empty() { Ok(Self { own: Arc::new(own) }) } else { Err(problems) }
+        if problems.is_empty() {
+            Ok(Self { own: Arc::new(own), is_alone: false })
+        } else {
+            Err(problems)
+        }
+    }
+
+    /// Own tables with no built-in rows under them: the readers and the lint see a few rows instead
+    /// of thousands, which is how they are tried on many inputs.
+    ///
+    /// # Errors
+    /// A file whose name is no table's.
+    pub fn alone(
+        folder: &str,
+        files: impl IntoIterator<Item = (String, Vec<u8>)>,
+    ) -> Result<Self, Vec<RowProblem>> {
+        Ok(Self { is_alone: true, ..Self::with_own(folder, files)? })
+    }
+
+    /// The built-in text of a table, or no more than its header.
+    fn built_in_text(&self, table: &Table) -> &'static str {
+        let end = if self.is_alone { table.text.find('\n') } else { None };
+        &table.text[..end.unwrap_or(table.text.len())]
     }
 
     /// Names of the files that may stand in a folder of own tables.
@@ -172,7 +195,7 @@ impl Tables {
 
     /// The texts of a table: the built-in one, then the own one.
     pub(super) fn texts(&self, table: &'static Table) -> Vec<(Arc<str>, &[u8])> {
-        let mut texts = vec![(Arc::from(table.file), table.text.as_bytes())];
+        let mut texts = vec![(Arc::from(table.file), self.built_in_text(table).as_bytes())];
         if let Some(own) = self.own.get(table.file) {
             texts.push((Arc::clone(&own.file), &own.bytes));
         }
@@ -187,7 +210,7 @@ impl Tables {
         mut read: impl FnMut(&mut Cells<'_>) -> Option<T>,
     ) -> Vec<T> {
         let Some(own) = self.own.get(table.file) else {
-            return rows(table.file, table.text, table.columns, problems, read);
+            return rows(table.file, self.built_in_text(table), table.columns, problems, read);
         };
         let mut replaced = BTreeSet::new();
         let own_rows = rows(&own.file, &own.bytes, table.columns, problems, |cells| {
@@ -197,9 +220,10 @@ impl Tables {
             }
             row
         });
-        let mut all = rows(table.file, table.text, table.columns, problems, |cells| {
-            if replaced.contains(&table.subject_of(cells)) { None } else { read(cells) }
-        });
+        let mut all =
+            rows(table.file, self.built_in_text(table), table.columns, problems, |cells| {
+                if replaced.contains(&table.subject_of(cells)) { None } else { read(cells) }
+            });
         all.extend(own_rows);
         all
     }

@@ -272,13 +272,26 @@ impl Record {
 pub(crate) struct Fnv(pub(crate) u64);
 
 impl Fnv {
+    const PRIME: u64 = 0x0000_0100_0000_01b3;
+
+    /// The prime to the powers of 0 to 8.
+    const POWERS: [u64; 9] = {
+        let mut powers = [1_u64; 9];
+        let mut at = 1;
+        while at < 9 {
+            powers[at] = powers[at - 1].wrapping_mul(Self::PRIME);
+            at += 1;
+        }
+        powers
+    };
+
     pub(crate) fn new() -> Self {
         Self(0xcbf2_9ce4_8422_2325)
     }
 
     pub(crate) fn bytes(&mut self, bytes: &[u8]) {
         for &byte in bytes {
-            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3);
+            self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(Self::PRIME);
         }
     }
 
@@ -287,8 +300,20 @@ impl Fnv {
         self.bytes(&[0]);
     }
 
+    /// The eight bytes of a number, the least first. Most are noughts, and a run of those is one
+    /// multiplication.
     pub(crate) fn number(&mut self, number: i64) {
-        self.bytes(&number.to_le_bytes());
+        let number = number.cast_unsigned();
+        let low = number.trailing_zeros() / 8;
+        let mut hash = self.0.wrapping_mul(Self::POWERS[low as usize]);
+        let mut rest = number.checked_shr(8 * low).unwrap_or(0);
+        let mut left = 8 - low;
+        while rest != 0 {
+            hash = (hash ^ (rest & 0xff)).wrapping_mul(Self::PRIME);
+            rest >>= 8;
+            left -= 1;
+        }
+        self.0 = hash.wrapping_mul(Self::POWERS[left as usize]);
     }
 
     fn day(&mut self, day: crate::season::Date) {
@@ -298,5 +323,23 @@ impl Fnv {
     fn place(&mut self, place: &Place) {
         self.word(&place.bed);
         self.word(place.section.as_deref().unwrap_or_default());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_counts_as_its_eight_bytes() {
+        let reals = [0.0_f64, 1.5, -2.3, 1e-300].map(|real| real.to_bits().cast_signed());
+        let whole =
+            [0, 1, 255, 256, 20_740, 1 << 32, 0x0100_0000_0000_0000, -1, i64::MIN, i64::MAX];
+        for number in whole.into_iter().chain(reals) {
+            let (mut one, mut other) = (Fnv::new(), Fnv::new());
+            one.number(number);
+            other.bytes(&number.to_le_bytes());
+            assert_eq!(one.0, other.0, "{number}");
+        }
     }
 }

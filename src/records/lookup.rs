@@ -8,7 +8,7 @@
 
 use std::cell::RefCell;
 use std::collections::HashMap;
-use std::hash::{BuildHasher as _, Hasher as _, RandomState};
+use std::hash::{BuildHasher as _, BuildHasherDefault, Hasher, RandomState};
 
 use crate::knowledge::{CropId, Knowledge};
 use crate::tabular::Resolved;
@@ -20,8 +20,26 @@ pub struct BedNames {
     text: String,
     beds: Vec<Name>,
     /// The first bed of each digest of a name without its capitals.
-    by_digest: HashMap<u64, usize>,
+    by_digest: HashMap<u64, usize, BuildHasherDefault<Itself>>,
     digests: RandomState,
+}
+
+/// The digest of a digest: itself.
+#[derive(Clone, Copy, Debug, Default)]
+struct Itself(u64);
+
+impl Hasher for Itself {
+    fn write(&mut self, bytes: &[u8]) {
+        self.0 = bytes.iter().fold(self.0, |sum, byte| sum.rotate_left(8) ^ u64::from(*byte));
+    }
+
+    fn write_u64(&mut self, digest: u64) {
+        self.0 = digest;
+    }
+
+    fn finish(&self) -> u64 {
+        self.0
+    }
 }
 
 /// A name among the others.
@@ -75,8 +93,12 @@ impl BedNames {
     /// Of a name without its capitals.
     fn digest(&self, name: &str) -> u64 {
         let mut hasher = self.digests.build_hasher();
-        for byte in name.bytes() {
-            hasher.write_u8(byte.to_ascii_lowercase());
+        let mut lower = [0; 32];
+        for part in name.as_bytes().chunks(lower.len()) {
+            let lower = &mut lower[..part.len()];
+            lower.copy_from_slice(part);
+            lower.make_ascii_lowercase();
+            hasher.write(lower);
         }
         hasher.finish()
     }

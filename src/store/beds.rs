@@ -39,7 +39,7 @@ pub struct StoredBeds<'k> {
     knowledge: &'k Knowledge,
     path: std::path::PathBuf,
     terms: TermTexts,
-    files: BTreeMap<i64, Arc<str>>,
+    files: BTreeMap<i64, Box<str>>,
     /// The statements for the kinds of [`OF_BEDS`].
     sql: [String; OF_BEDS.len()],
     /// Those in the order of the beds; names without a record of the bed, of which only plantings
@@ -100,21 +100,9 @@ impl Store {
     }
 }
 
-fn files(connection: &Connection) -> rusqlite::Result<BTreeMap<i64, Arc<str>>> {
-    let mut names: Vec<Arc<str>> = Vec::new();
-    let mut files = BTreeMap::new();
+fn files(connection: &Connection) -> rusqlite::Result<BTreeMap<i64, Box<str>>> {
     let mut statement = connection.prepare("SELECT id, name FROM files")?;
-    let mut rows = statement.query([])?;
-    while let Some(row) = rows.next()? {
-        let name = row.get_ref(1)?.as_str()?;
-        let known = names.iter().find(|known| ***known == *name).cloned();
-        let name = known.unwrap_or_else(|| {
-            names.push(Arc::from(name));
-            Arc::clone(&names[names.len() - 1])
-        });
-        files.insert(row.get(0)?, name);
-    }
-    Ok(files)
+    statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
 }
 
 /// Columns of [`lean_sql`] before the typed ones: id, file, line.
@@ -206,14 +194,20 @@ impl StoredBeds<'_> {
             };
             let mut statement = connection.prepare_cached(sql)?;
             let mut rows = statement.query(params![from, to])?;
+            // Origins of these rows share a copy of the name that other threads do not count.
+            let mut file: Option<(i64, Arc<str>)> = None;
             while let Some(row) = rows.next()? {
                 // The id of the bed is the first of the kind's own columns.
                 let key: i64 = row.get(if kind == RecordKind::Beds { 0 } else { LEAN })?;
                 let at = usize::try_from(key - from).unwrap_or_default();
                 let reading =
                     Reading { row, from: LEAN, knowledge: self.knowledge, terms: &self.terms };
-                let file = self.files.get(&row.get(1)?).map(Arc::clone).unwrap_or_default();
-                let origin = Origin { file, line: row.get(2)? };
+                let id: i64 = row.get(1)?;
+                let (_, file) = match &mut file {
+                    Some(same) if same.0 == id => same,
+                    other => other.insert((id, self.files.get(&id).map_or("", |name| name).into())),
+                };
+                let origin = Origin { file: Arc::clone(file), line: row.get(2)? };
                 let record = read(kind, &reading, origin)?;
                 if let Some(part) = parts.get_mut(at) {
                     record.join(part);

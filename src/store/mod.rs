@@ -2,6 +2,7 @@
 //! stand now. Nothing is judged here.
 
 mod backup;
+mod batch;
 mod beds;
 mod digest;
 mod doctor;

@@ -10,15 +10,23 @@ use crate::knowledge::{CropId, Knowledge};
 /// Turns names into ids while rows are written.
 pub(super) struct Terms<'c> {
     connection: &'c Connection,
-    beds: BTreeMap<Box<str>, i64>,
-    keys: BTreeMap<Box<str>, i64>,
+    beds: Names,
+    keys: Names,
     /// The last bed asked for: rows mostly stand bed by bed.
     last_bed: Option<(Box<str>, i64)>,
+    /// Ids of the keys of crops, by their place in the table of crops.
+    crops: Vec<Option<i64>>,
 }
 
 impl<'c> Terms<'c> {
     pub(super) fn new(connection: &'c Connection) -> Self {
-        Self { connection, beds: BTreeMap::new(), keys: BTreeMap::new(), last_bed: None }
+        Self {
+            connection,
+            beds: Names::of("bed_names", "name"),
+            keys: Names::of("terms", "key"),
+            last_bed: None,
+            crops: Vec::new(),
+        }
     }
 
     pub(super) fn bed(&mut self, name: &str) -> rusqlite::Result<Entry<'static>> {
@@ -27,38 +35,78 @@ impl<'c> Terms<'c> {
         {
             return Ok(Entry::whole(*id));
         }
-        let id = id(self.connection, &mut self.beds, "bed_names", "name", name)?;
+        let id = self.beds.id(self.connection, name)?;
         self.last_bed = Some((name.into(), id));
         Ok(Entry::whole(id))
     }
 
     pub(super) fn term(&mut self, key: &str) -> rusqlite::Result<Entry<'static>> {
-        Ok(Entry::whole(id(self.connection, &mut self.keys, "terms", "key", key)?))
+        Ok(Entry::whole(self.keys.id(self.connection, key)?))
+    }
+
+    pub(super) fn crop(
+        &mut self,
+        knowledge: &Knowledge,
+        crop: CropId,
+    ) -> rusqlite::Result<Entry<'static>> {
+        let at = crop.index();
+        if let Some(Some(id)) = self.crops.get(at) {
+            return Ok(Entry::whole(*id));
+        }
+        let id = self.keys.id(self.connection, &knowledge.crops[crop].key)?;
+        if self.crops.len() <= at {
+            self.crops.resize(at + 1, None);
+        }
+        self.crops[at] = Some(id);
+        Ok(Entry::whole(id))
     }
 }
 
-fn id(
-    connection: &Connection,
-    known: &mut BTreeMap<Box<str>, i64>,
-    table: &str,
-    column: &str,
-    text: &str,
-) -> rusqlite::Result<i64> {
-    if let Some(id) = known.get(text) {
-        return Ok(*id);
+/// The names of one table.
+struct Names {
+    known: BTreeMap<Box<str>, i64>,
+    /// Whether the table held none before: then a name that is not known is not in it.
+    was_empty: Option<bool>,
+    any: String,
+    select: String,
+    insert: String,
+}
+
+impl Names {
+    fn of(table: &str, column: &str) -> Self {
+        Self {
+            known: BTreeMap::new(),
+            was_empty: None,
+            any: format!("SELECT NOT EXISTS (SELECT 1 FROM {table})"),
+            select: format!("SELECT id FROM {table} WHERE {column} = ?1"),
+            insert: format!("INSERT INTO {table} ({column}) VALUES (?1)"),
+        }
     }
-    let select = format!("SELECT id FROM {table} WHERE {column} = ?1");
-    let found: Option<i64> =
-        connection.prepare_cached(&select)?.query_row([text], |row| row.get(0)).optional()?;
-    let id = if let Some(id) = found {
-        id
-    } else {
-        let insert = format!("INSERT INTO {table} ({column}) VALUES (?1)");
-        connection.prepare_cached(&insert)?.execute([text])?;
-        connection.last_insert_rowid()
-    };
-    known.insert(text.into(), id);
-    Ok(id)
+
+    fn id(&mut self, connection: &Connection, text: &str) -> rusqlite::Result<i64> {
+        if let Some(id) = self.known.get(text) {
+            return Ok(*id);
+        }
+        let was_empty = match self.was_empty {
+            Some(was_empty) => was_empty,
+            None => connection.query_row(&self.any, [], |row| row.get(0))?,
+        };
+        self.was_empty = Some(was_empty);
+        let found: Option<i64> = if was_empty {
+            None
+        } else {
+            let mut select = connection.prepare_cached(&self.select)?;
+            select.query_row([text], |row| row.get(0)).optional()?
+        };
+        let id = if let Some(id) = found {
+            id
+        } else {
+            connection.prepare_cached(&self.insert)?.execute([text])?;
+            connection.last_insert_rowid()
+        };
+        self.known.insert(text.into(), id);
+        Ok(id)
+    }
 }
 
 /// Turns ids back into names while rows are read.

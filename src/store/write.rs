@@ -3,14 +3,18 @@
 use std::collections::BTreeMap;
 
 use rusqlite::types::ValueRef;
-use rusqlite::{Connection, Statement, Transaction, TransactionBehavior, params_from_iter};
+use rusqlite::{Connection, Statement, Transaction, TransactionBehavior};
 
+use super::batch::Batch;
 use super::rows::{Entry, columns, day_column, text, values};
 use super::terms::Terms;
 use super::{Store, StoreError, digest as seals};
 use crate::knowledge::Knowledge;
 use crate::records::{Fnv, Record, RecordKind, Tally};
 use crate::season::{Date, day_number};
+
+/// Most memory that SQLite may take for pages of the file during an import.
+const CACHE_KIB: i64 = 65_536;
 
 /// A record already in the file.
 struct Kept {
@@ -41,38 +45,40 @@ struct Table<'s> {
     /// Which of the values is the day by which records of this kind are looked up, with the bed,
     /// which is the first.
     day: Option<usize>,
-    insert: Statement<'s>,
+    rows: Batch<'s>,
     met: Filter,
     sum: seals::Running,
 }
 
 /// Identities that may be in a table: those it does not know are surely not, so that most new rows
-/// need no look at the index. Of fixed size, whatever the number of rows.
+/// need no look at the index. Of fixed size, whatever the number of rows. All bits of an identity
+/// stand in one word: to fetch that word is most of what the question costs.
 struct Filter(Vec<u64>);
 
 impl Filter {
-    /// Two bits an identity of 2^25: with a million rows one new row in three hundred is looked up
+    /// Three bits an identity of 2^25: with a million rows two new rows in a thousand are looked up
     /// in vain.
     const WORDS: usize = 1 << 19;
 
-    fn places(identity: i64) -> [(usize, u64); 2] {
-        // Identities are digests, so that any of their bits will do.
-        let place = |bits: u64| {
-            let bits = usize::try_from(bits & 0x1ff_ffff).unwrap_or(0);
-            (bits / 64, 1_u64 << (bits % 64))
-        };
+    /// Identities are digests, so that any of their bits will do.
+    fn place(identity: i64) -> (usize, u64) {
         let identity = identity.cast_unsigned();
-        [place(identity), place(identity >> 32)]
+        let word = usize::try_from(identity >> 45).unwrap_or(0) % Self::WORDS;
+        let bit = |shift: u32| 1_u64 << ((identity >> shift) & 63);
+        (word, bit(0) | bit(6) | bit(12))
     }
 
     fn add(&mut self, identity: i64) {
-        for (word, bit) in Self::places(identity) {
-            self.0[word] |= bit;
-        }
+        let (word, bits) = Self::place(identity);
+        self.0[word] |= bits;
     }
 
-    fn may_hold(&self, identity: i64) -> bool {
-        Self::places(identity).into_iter().all(|(word, bit)| self.0[word] & bit != 0)
+    /// Adds an identity; whether it may have been there.
+    fn meets(&mut self, identity: i64) -> bool {
+        let (word, bits) = Self::place(identity);
+        let before = self.0[word];
+        self.0[word] = before | bits;
+        before & bits == bits
     }
 }
 
@@ -115,7 +121,9 @@ impl Store {
         self.must_be_sound()?;
         let path = self.path.clone();
         let failed = |error| StoreError::of(&path, error);
-        self.connection.pragma_update(None, "cache_size", -262_144).map_err(failed)?;
+        // Rows go in at the ends of their trees, so that a cache of this size serves as well as one
+        // of the whole file.
+        self.connection.pragma_update(None, "cache_size", -CACHE_KIB).map_err(failed)?;
         // The names, terms, files and records that rows refer to were read or written within this
         // very import, by [`Terms`] and [`Importing`]: to look each of them up again for every row
         // would cost a sixth of it. `doctor` holds the references against the tables.
@@ -200,18 +208,18 @@ impl Importing<'_> {
         as_written: &str,
     ) -> rusqlite::Result<Written> {
         let kind = record.kind();
-        let identity = record.identity(knowledge).cast_signed();
-        let values = values(record, knowledge, &mut self.terms)?;
-        let digest = digest(kind, values.iter().map(Entry::value));
-        let line = i64::from(record.origin().line);
         let connection = self.connection;
         let table = match self.tables.entry(kind) {
             std::collections::btree_map::Entry::Occupied(known) => known.into_mut(),
             std::collections::btree_map::Entry::Vacant(new) => new.insert(begun(connection, kind)?),
         };
-        let kept =
-            if table.met.may_hold(identity) { kept(table, identity, &values)? } else { Vec::new() };
-        table.met.add(identity);
+        let identity = record.identity(knowledge).cast_signed();
+        // Asked before the digest is reckoned, which goes on while the word is fetched.
+        let is_met = table.met.meets(identity);
+        let values = values(record, knowledge, &mut self.terms)?;
+        let digest = digest(kind, values.iter().map(Entry::value));
+        let line = i64::from(record.origin().line);
+        let kept = if is_met { kept(table, identity, &values)? } else { Vec::new() };
         let repeated = |kept: &&Kept| {
             kept.as_written == as_written && (kept.id > table.last || table.is_restated(kept.id))
         };
@@ -258,9 +266,9 @@ impl Importing<'_> {
             supersedes.map_or(Entry::NULL, Entry::whole),
             text(as_written),
         ];
-        table.insert.execute(params_from_iter(fixed.iter().chain(values.iter())))?;
-        let all = fixed.iter().chain(&values).map(Entry::value);
-        table.sum.add(connection.last_insert_rowid(), all);
+        let all = || fixed.iter().chain(&values).map(Entry::value);
+        let id = table.rows.push(all())?;
+        table.sum.add(id, all());
         Ok(Written::Kept)
     }
 
@@ -305,6 +313,9 @@ impl Importing<'_> {
     }
 
     fn find_missing(&mut self, withdraw: bool) -> rusqlite::Result<()> {
+        for table in self.tables.values_mut() {
+            table.rows.flush()?;
+        }
         let mut kinds: Vec<RecordKind> = self.files.iter().map(|(kind, _)| *kind).collect();
         kinds.sort();
         kinds.dedup();
@@ -352,7 +363,9 @@ fn begun(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Table<'_
     while let Some(row) = rows.next()? {
         met.add(row.get(0)?);
     }
-    let own = columns(kind).iter().map(|(name, _)| *name);
+    let last = last.unwrap_or(0);
+    let all: Vec<&str> =
+        FIXED.into_iter().chain(columns(kind).iter().map(|(name, _)| *name)).collect();
     let day =
         day_column(kind).and_then(|day| columns(kind).iter().position(|(name, _)| *name == day));
     let same = match day_column(kind) {
@@ -361,18 +374,19 @@ fn begun(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Table<'_
     };
     Ok(Table {
         day,
-        last: last.unwrap_or(0),
+        last,
         restated: Vec::new(),
         met,
-        sum: seals::Running::of(["id"].into_iter().chain(FIXED).chain(own)),
+        sum: seals::Running::of(["id"].iter().chain(&all).copied()),
         by_identity: connection.prepare(&current_where(kind, &same))?,
-        insert: connection.prepare(&insert_sql(kind))?,
+        rows: Batch::new(connection, kind.word(), all, last)?,
     })
 }
 
 /// The records that stand now and are the same record as one of this identity.
 fn kept(table: &mut Table<'_>, identity: i64, values: &[Entry<'_>]) -> rusqlite::Result<Vec<Kept>> {
     let mut found = Vec::new();
+    table.rows.flush()?;
     let sought = &mut table.by_identity;
     let mut rows = match table.day {
         Some(day) => sought.query((identity, &values[0], &values[day]))?,
@@ -423,16 +437,6 @@ pub(super) fn listed(kind: RecordKind, separator: &str) -> String {
 /// Columns that every record has, beside its id.
 const FIXED: [&str; 6] = ["file_id", "line", "identity", "digest", "supersedes", "as_written"];
 
-fn insert_sql(kind: RecordKind) -> String {
-    let own = listed(kind, ", ");
-    let marks = ", ?".repeat(columns(kind).len());
-    format!(
-        "INSERT INTO {} ({}{own}) VALUES (?, ?, ?, ?, ?, ?{marks})",
-        kind.word(),
-        FIXED.join(", ")
-    )
-}
-
 /// Columns that a kind had in the first format.
 fn first_columns(kind: RecordKind) -> usize {
     match kind {
@@ -463,11 +467,11 @@ pub(super) fn digest<'v>(kind: RecordKind, values: impl Iterator<Item = ValueRef
             ValueRef::Null => hash.bytes(&[0]),
             ValueRef::Integer(number) => {
                 hash.bytes(&[1]);
-                hash.bytes(&number.to_le_bytes());
+                hash.number(number);
             }
             ValueRef::Real(number) => {
                 hash.bytes(&[2]);
-                hash.bytes(&number.to_bits().to_le_bytes());
+                hash.number(number.to_bits().cast_signed());
             }
             ValueRef::Text(text) => {
                 hash.bytes(&[3]);

@@ -90,6 +90,11 @@ impl<'a> Cells<'a> {
         }
     }
 
+    /// Whether the row is of printable ASCII and in one line.
+    pub(super) fn is_plain(&self) -> bool {
+        self.plain
+    }
+
     /// Whether no fault was found in this row so far.
     #[must_use]
     pub fn is_sound(&self) -> bool {
@@ -220,7 +225,8 @@ impl<'a> Cells<'a> {
                 (f64::NEG_INFINITY, f64::INFINITY)
             }
         };
-        let Some(number) = written.parse::<f64>().ok().filter(|number| number.is_finite()) else {
+        let number = plain_decimal(written).or_else(|| written.parse().ok());
+        let Some(number) = number.filter(|number| number.is_finite()) else {
             let comma = written.replacen(',', ".", 1);
             if written.contains(',') && comma.parse::<f64>().is_ok() {
                 self.note(at, written, Problem::DecimalComma, Some(format!("write `{comma}`")));
@@ -395,6 +401,32 @@ fn excerpt(raw: &str, below: u32) -> String {
     line.chars().take(400).collect()
 }
 
+/// A number of a few digits, with or without a point: nearly all are. Digits and the power of ten
+/// are exact as they are, so that their quotient is the number nearest to what is written, as any
+/// parser gives it; `None` if it is written otherwise.
+fn plain_decimal(written: &str) -> Option<f64> {
+    const MOST: usize = 15;
+    const POWERS: [f64; MOST] =
+        [1e0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14];
+    let bytes = written.as_bytes();
+    if bytes.len() > MOST {
+        return None;
+    }
+    let (mut digits, mut count, mut point) = (0_u64, 0, None);
+    for &byte in bytes {
+        match byte {
+            b'0'..=b'9' => {
+                digits = digits * 10 + u64::from(byte - b'0');
+                count += 1;
+            }
+            b'.' if point.is_none() => point = Some(count),
+            _ => return None,
+        }
+    }
+    let behind = count - point.unwrap_or(count);
+    (count > 0).then(|| digits as f64 / POWERS[behind])
+}
+
 /// Why a text is not a day, and how the day would be written if it can be told.
 fn not_a_day(written: &str) -> (Problem, Option<String>) {
     let example = "write the day as yyyy-mm-dd, like 2024-03-12";
@@ -443,4 +475,28 @@ fn leading_number(written: &str) -> Option<&str> {
         .unwrap_or(written.len());
     let number = &written[..end];
     number.parse::<f64>().is_ok().then_some(number)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        #[test]
+        fn a_plain_decimal_is_what_any_parser_gives(text in "[0-9]{0,9}(\\.[0-9]{0,9})?|[-+.0-9e]{0,8}") {
+            if let Some(number) = plain_decimal(&text) {
+                prop_assert_eq!(text.parse::<f64>().map(f64::to_bits), Ok(number.to_bits()));
+            }
+        }
+    }
+
+    #[test]
+    fn few_digits_are_plain() {
+        assert_eq!(plain_decimal("12.30"), Some(12.3));
+        assert_eq!(plain_decimal("7."), Some(7.0));
+        for other in ["", ".", "-1", "1e3", "1.2.3", "1234567890.123456"] {
+            assert_eq!(plain_decimal(other), None, "{other}");
+        }
+    }
 }

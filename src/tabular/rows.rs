@@ -8,7 +8,7 @@
 use std::io::{ErrorKind, Read, Result};
 
 use csv_core::ReadRecordResult;
-use memchr::{memchr, memchr_iter, memchr2};
+use memchr::{memchr, memchr_iter, memchr3};
 
 /// Most bytes of one record, with the comments before it. A quote that was never closed would
 /// otherwise draw the rest of the file into memory.
@@ -24,22 +24,27 @@ const MARK: &[u8] = &[0xEF, 0xBB, 0xBF];
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fields<'a> {
     text: &'a str,
-    bounds: &'a [(usize, usize)],
+    /// Where each ends.
+    ends: &'a [usize],
+    /// Bytes between the end of one and the beginning of the next: a comma, or nothing where
+    /// `csv-core` took it out.
+    between: usize,
 }
 
 impl<'a> Fields<'a> {
     pub(super) fn len(&self) -> usize {
-        self.bounds.len()
+        self.ends.len()
     }
 
     #[inline]
     pub(super) fn get(&self, at: usize) -> Option<&'a str> {
-        let (begins, ends) = *self.bounds.get(at)?;
+        let ends = *self.ends.get(at)?;
+        let begins = if at == 0 { 0 } else { self.ends[at - 1] + self.between };
         self.text.get(begins..ends)
     }
 
     pub(super) fn iter(self) -> impl Iterator<Item = &'a str> {
-        self.bounds.iter().map(move |&(begins, ends)| &self.text[begins..ends])
+        (0..self.len()).filter_map(move |at| self.get(at))
     }
 }
 
@@ -65,9 +70,10 @@ enum Found {
         ends: usize,
         line: u32,
     },
-    /// Read by `csv-core`: so many bytes of unquoted fields.
+    /// Read by `csv-core`: so many bytes of unquoted fields, and so many fields.
     Parsed {
         length: usize,
+        count: usize,
         is_ended: bool,
     },
     TooLong,
@@ -91,7 +97,6 @@ pub(super) struct Rows<R> {
     parser: csv_core::Reader,
     unquoted: Vec<u8>,
     ends: Vec<usize>,
-    bounds: Vec<(usize, usize)>,
 }
 
 impl<R: Read> Rows<R> {
@@ -108,7 +113,6 @@ impl<R: Read> Rows<R> {
             parser: csv_core::ReaderBuilder::new().comment(Some(b'#')).build(),
             unquoted: vec![0; 1024],
             ends: vec![0; 64],
-            bounds: Vec::new(),
         }
     }
 
@@ -130,23 +134,17 @@ impl<R: Read> Rows<R> {
                     return Ok(Next::NotUtf8 { line: self.line, bytes: all });
                 };
                 let raw = &text[begins - self.from..];
-                let mut at = 0;
-                self.bounds.clear();
-                for comma in memchr_iter(b',', raw.as_bytes()) {
-                    self.bounds.push((at, comma));
-                    at = comma + 1;
-                }
-                self.bounds.push((at, raw.len()));
-                let fields = Fields { text: raw, bounds: &self.bounds };
+                let count = commas(raw.as_bytes(), &mut self.ends);
+                let fields = Fields { text: raw, ends: &self.ends[..count], between: 1 };
                 Next::Record { line, raw, fields, is_ended: true }
             }
-            Found::Parsed { length, is_ended } => {
+            Found::Parsed { length, count, is_ended } => {
                 let unquoted = std::str::from_utf8(&self.unquoted[..length]);
                 let (Ok(text), Ok(unquoted)) = (std::str::from_utf8(all), unquoted) else {
                     return Ok(Next::NotUtf8 { line: self.line, bytes: all });
                 };
                 let (raw, line) = record_text(text, self.line);
-                let fields = Fields { text: unquoted, bounds: &self.bounds };
+                let fields = Fields { text: unquoted, ends: &self.ends[..count], between: 0 };
                 Next::Record { line, raw, fields, is_ended }
             }
         })
@@ -157,9 +155,13 @@ impl<R: Read> Rows<R> {
         let (mut at, mut line) = (self.from, self.line);
         loop {
             let rest = &self.bytes[at..];
-            let Some(length) = memchr(b'\n', rest) else {
+            // A comment may hold quotes; in any other line they are for `csv-core`.
+            let is_comment = rest.first() == Some(&b'#');
+            let stop =
+                if is_comment { memchr(b'\n', rest) } else { memchr3(b'\n', b'\r', b'"', rest) };
+            let Some(length) = stop else {
                 // An end of line of another kind may part the records.
-                if self.is_ended || memchr(b'\r', rest).is_some() {
+                if self.is_ended || is_comment && memchr(b'\r', rest).is_some() {
                     return self.parse(at);
                 }
                 let before = at - self.from;
@@ -169,17 +171,18 @@ impl<R: Read> Rows<R> {
                 at = self.from + before;
                 continue;
             };
-            let written = &rest[..length];
-            let written = written.strip_suffix(b"\r").unwrap_or(written);
-            if written.is_empty() || written[0] == b'#' {
-                at += length + 1;
+            let end = match rest[length..] {
+                [b'\n', ..] => 1,
+                [b'\r', b'\n', ..] => 2,
+                _ => return self.parse(at),
+            };
+            if is_comment || length == 0 {
+                at += length + end;
                 line = line.saturating_add(1);
-            } else if memchr2(b'"', b'\r', written).is_some() {
-                return self.parse(at);
             } else {
-                self.to = at + length + 1;
+                self.to = at + length + end;
                 self.next_line = line.saturating_add(1);
-                return Ok(Found::Line { begins: at, ends: at + written.len(), line });
+                return Ok(Found::Line { begins: at, ends: at + length, line });
             }
         }
     }
@@ -210,19 +213,13 @@ impl<R: Read> Rows<R> {
                     self.unquoted.resize(2 * self.unquoted.len(), 0);
                 }
                 ReadRecordResult::OutputEndsFull => self.ends.resize(2 * self.ends.len(), 0),
-                ReadRecordResult::Record => break Found::Parsed { length, is_ended },
+                ReadRecordResult::Record => break Found::Parsed { length, count, is_ended },
                 ReadRecordResult::End => break Found::End,
             }
         };
         self.to = at;
         let passed = memchr_iter(b'\n', &self.bytes[self.from..at]).count();
         self.next_line = self.line.saturating_add(u32::try_from(passed).unwrap_or(u32::MAX));
-        self.bounds.clear();
-        let mut begins = 0;
-        for &ends in &self.ends[..count] {
-            self.bounds.push((begins, ends));
-            begins = ends;
-        }
         Ok(found)
     }
 
@@ -261,6 +258,22 @@ impl<R: Read> Rows<R> {
         self.is_begun = true;
         Ok(true)
     }
+}
+
+/// Where the fields of a line end: at its commas and at its own end. Returns how many there are.
+/// Each place is noted and kept if it is a comma's: what a row has where cannot be foreseen, so that
+/// a jump at each comma would cost more.
+fn commas(line: &[u8], ends: &mut Vec<usize>) -> usize {
+    if ends.len() <= line.len() {
+        ends.resize(line.len() + 1, 0);
+    }
+    let mut count = 0;
+    for (at, &byte) in line.iter().enumerate() {
+        ends[count] = at;
+        count += usize::from(byte == b',');
+    }
+    ends[count] = line.len();
+    count + 1
 }
 
 /// The record without the blank and comment lines before it and the line end after it, and the

@@ -69,7 +69,7 @@ pub fn scan_stream(
         let mut cells = Cells::new(row, columns, places, &asked, problems);
         if raw.len() > MAX_RECORD_BYTES
             || !is_ended && locate::ends_in_quote(raw)
-            || swallowed_rows(raw, record, columns, places)
+            || !cells.is_plain() && swallowed_rows(raw, record, columns, places)
         {
             cells.row_problem(Problem::UnclosedQuote, Some(CLOSE.to_owned()));
             continue;

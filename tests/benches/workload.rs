@@ -7,12 +7,19 @@
 mod generated;
 
 use std::fs::File;
+use std::hint::black_box;
 use std::io::{BufWriter, Write};
 use std::path::Path;
 use std::sync::Arc;
+use std::time::Instant;
 
+use breakcrop::assess::{Proposal, assess};
 use breakcrop::knowledge::Knowledge;
-use breakcrop::records::{BedNames, Lookup, RecordKind};
+use breakcrop::policy::Policy;
+use breakcrop::records::{BedNames, Lookup, Place, RecordKind};
+use breakcrop::season::iso_day;
+use breakcrop::state::BedState;
+use breakcrop::store::Store;
 use breakcrop::tabular::{Problems, scan_stream};
 use generated::{CLIMATE, Numbers, SITE, Size};
 
@@ -33,9 +40,11 @@ fn main() -> Outcome {
         ["bare", file] => bare(Path::new(file)),
         ["check", folder] => check(Path::new(folder)),
         ["select", file] => select(Path::new(file)),
+        ["open", file] => open(Path::new(file)),
+        ["assess", file] => judge(Path::new(file)),
         ["nothing"] => Ok(()),
         _ => Err("generate FOLDER BEDS ROWS SEED | lines GARDENS BEDS ROWS SEED | bare FILE | \
-                  check FOLDER | select FILE | nothing"
+                  check FOLDER | select FILE | open FILE | assess FILE | nothing"
             .into()),
     }
 }
@@ -97,6 +106,41 @@ fn check(folder: &Path) -> Outcome {
         })?;
     }
     println!("{rows} rows, {} problems", problems.list.len());
+    Ok(())
+}
+
+/// The work that every command on a garden has: reading the tables and the records. Prints its
+/// milliseconds.
+fn open(file: &Path) -> Outcome {
+    let begun = Instant::now();
+    let knowledge = Knowledge::embedded();
+    let garden = Store::open(file)?.garden(&knowledge)?;
+    let passed = begun.elapsed().as_secs_f64() * 1e3;
+    println!("{passed:.2} ms, {} records", garden.count());
+    Ok(())
+}
+
+/// Every crop proposed in turn for the bed with the most plantings. Prints the microseconds of one
+/// judgment, the least of some rounds, so that other work on the machine bears less.
+fn judge(file: &Path) -> Outcome {
+    let knowledge = Knowledge::embedded();
+    let garden = Store::open(file)?.garden(&knowledge)?;
+    let policy = Policy::default();
+    let today = iso_day("2026-10-12").ok_or("a day")?;
+    let plantings =
+        |bed: &str| garden.plantings.iter().filter(|planting| *planting.place.bed == *bed).count();
+    let bed = garden.beds.iter().max_by_key(|bed| plantings(&bed.name)).ok_or("no bed")?;
+    let state = BedState::at(&garden, &knowledge, &policy, &Place::whole(&bed.name), today);
+    let count = knowledge.crops.iter().count();
+    let mut least = f64::INFINITY;
+    for _ in 0..30 {
+        let begun = Instant::now();
+        for (crop, _) in knowledge.crops.iter() {
+            black_box(assess(&knowledge, &policy, &state, &Proposal::of(crop, today)));
+        }
+        least = least.min(begun.elapsed().as_secs_f64() * 1e6 / count as f64);
+    }
+    println!("{least:.2} us, {count} crops on bed {}", bed.name);
     Ok(())
 }
 

@@ -60,7 +60,12 @@ impl Series {
     #[must_use]
     pub fn by(&self, age: f64) -> Spread {
         let age = age.max(0.0);
-        let first = (1.0 - (-self.rate * age.min(1.0)).exp()) / (1.0 - (-self.rate).exp());
+        // From the first year's end on the share is one: most of a soil's residues are that old.
+        let first = if age < 1.0 {
+            (1.0 - (-self.rate * age).exp()) / (1.0 - (-self.rate).exp())
+        } else {
+            1.0
+        };
         let mut later = 0.0;
         let mut share = 1.0;
         let mut rest = age - 1.0;

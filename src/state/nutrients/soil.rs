@@ -284,20 +284,16 @@ impl Soil {
 
     fn release(&mut self, warmth: f64) {
         let year = self.weather.warmth_of_year().max(1.0);
-        let moved: Vec<(Flow, Spread)> = self
-            .batches
-            .iter_mut()
-            .map(|batch| {
-                let freed = batch.series.by((self.clock + warmth - batch.since) / year);
-                let before = std::mem::replace(&mut batch.freed, freed);
-                (batch.flow, batch.total.times(freed - before))
-            })
-            .collect();
-        for (flow, amount) in moved {
-            self.post(Nutrient::Nitrogen, flow, Pool::Fresh, Pool::Available, amount.positive());
-            let free = self.stock(Nutrient::Nitrogen, Pool::Available).positive();
+        let clock = self.clock + warmth;
+        let [nitrogen, ..] = &mut self.accounts;
+        for batch in &mut self.batches {
+            let freed = batch.series.by((clock - batch.since) / year);
+            let before = std::mem::replace(&mut batch.freed, freed);
+            let amount = batch.total.times(freed - before);
+            nitrogen.post(batch.flow, Pool::Fresh, Pool::Available, amount.positive());
+            let free = nitrogen.closing.of(Pool::Available).positive();
             let tied = (amount * -1.0).positive().at_most(free);
-            self.post(Nutrient::Nitrogen, Flow::TiedUp, Pool::Available, Pool::Reserve, tied);
+            nitrogen.post(Flow::TiedUp, Pool::Available, Pool::Reserve, tied);
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::values::{Entry, day, number, optional_text, text};
 use super::{BED, CROP, Columns, DAY, NOTE, Reading, SECTION, Stored};
-use crate::knowledge::{CropId, Knowledge};
+use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::Harvest;
 use crate::store::terms::Terms;
@@ -17,12 +17,11 @@ impl Stored for Harvest {
         knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
     ) -> rusqlite::Result<Vec<Entry<'v>>> {
-        let key = |crop: CropId| &*knowledge.crops[crop].key;
         Ok(vec![
             terms.bed(&self.place.bed)?,
             optional_text(self.place.section.as_deref()),
             day(self.date),
-            terms.term(key(self.crop))?,
+            terms.crop(knowledge, self.crop)?,
             number(self.mass.0),
             text(&self.note),
         ])

@@ -2,7 +2,7 @@
 
 use super::values::{Entry, day, optional_text, text};
 use super::{BED, Columns, DAY, NOTE, Reading, SECTION, Stored};
-use crate::knowledge::{CropId, Knowledge};
+use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::{Certainty, Extent, Observation, Seen};
 use crate::store::terms::Terms;
@@ -26,7 +26,6 @@ impl Stored for Observation {
         knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
     ) -> rusqlite::Result<Vec<Entry<'v>>> {
-        let key = |crop: CropId| &*knowledge.crops[crop].key;
         let (word, cause) = match &self.seen {
             Seen::Pathogen(_) => ("pathogen", terms.term(self.seen.key(knowledge))?),
             Seen::Disorder(key) => ("disorder", terms.term(key)?),
@@ -38,7 +37,7 @@ impl Stored for Observation {
             optional_text(self.place.section.as_deref()),
             day(self.date),
             match self.crop {
-                Some(crop) => terms.term(key(crop))?,
+                Some(crop) => terms.crop(knowledge, crop)?,
                 None => Entry::NULL,
             },
             text(word),

@@ -2,7 +2,7 @@
 
 use super::values::{Entry, day, optional_day, optional_text, real, text};
 use super::{BED, CROP, Columns, NOTE, Reading, SECTION, Stored};
-use crate::knowledge::{CropId, Knowledge};
+use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::{Method, Planting, Residue};
 use crate::season::Interval;
@@ -33,11 +33,10 @@ impl Stored for Planting {
         knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
     ) -> rusqlite::Result<Vec<Entry<'v>>> {
-        let key = |crop: CropId| &*knowledge.crops[crop].key;
         Ok(vec![
             terms.bed(&self.place.bed)?,
             optional_text(self.place.section.as_deref()),
-            terms.term(key(self.crop))?,
+            terms.crop(knowledge, self.crop)?,
             text(&self.variety),
             text(&self.rootstock),
             text(&self.resistance),

@@ -2,7 +2,7 @@
 
 use super::values::{Entry, real, text};
 use super::{CROP, Columns, NOTE, Reading, Stored};
-use crate::knowledge::{CropId, Knowledge};
+use crate::knowledge::Knowledge;
 use crate::origin::Origin;
 use crate::records::{Season, Wish};
 use crate::store::terms::Terms;
@@ -17,9 +17,8 @@ impl Stored for Wish {
         knowledge: &'v Knowledge,
         terms: &mut Terms<'_>,
     ) -> rusqlite::Result<Vec<Entry<'v>>> {
-        let key = |crop: CropId| &*knowledge.crops[crop].key;
         Ok(vec![
-            terms.term(key(self.crop))?,
+            terms.crop(knowledge, self.crop)?,
             real(self.mass.map(|mass| mass.0)),
             real(self.area.map(|area| area.0)),
             Entry::Text(self.season.word()),
