@@ -33,7 +33,7 @@ rule! {
 }
 
 /// The family whose covers sources keep apart from its vegetables for the pests and diseases that
-/// both share (UMass Extension, Cover crops, brassicas).
+/// both share (University of Massachusetts Extension, Cover crops, brassicas).
 const COVERS_COUNT: &str = "Brassicaceae";
 
 impl Rule for FamilyInterval {
