@@ -206,24 +206,30 @@ fn soil(knowledge: &Knowledge, id: &str, given: &[f64], want: &[f64]) -> Option<
         "M28" => {
             let layer = 6.0 * unit(Dimension::ShortLength, "in") / 20.0;
             let soil = Policy::default().tested_soil_kg_m2.map(|kg| kg * layer);
-            let pounds = soil.map(|kg| parts_in(knowledge, kg, pounds_an_acre(1.0)).recip());
-            let (middle, half) =
-                (f64::midpoint(pounds.low, pounds.high), (pounds.high - pounds.low) / 2.0);
-            vec![check(middle * given[0], want[0], half)]
+            let of = |kg: f64| {
+                grams_in(knowledge, kg, given[0]).map(|grams| grams / pounds_an_acre(1.0))
+            };
+            let (low, high) = (of(soil.low)?, of(soil.high)?);
+            vec![check(f64::midpoint(low, high), want[0], (high - low) / 2.0)]
         }
         "M29" => {
             let soil = pounds_an_acre(given[1]) / 1000.0;
-            vec![check(parts_in(knowledge, soil, pounds_an_acre(given[0])), want[0], 0.05)]
+            let grams = grams_in(knowledge, soil, want[0])?;
+            vec![check(grams / pounds_an_acre(1.0), given[0], 0.05)]
         }
         _ => return None,
     })
 }
 
-/// Grams a square metre as parts per million of so much soil, kg a square metre, by the books.
-fn parts_in(knowledge: &Knowledge, soil_kg_m2: f64, grams: f64) -> f64 {
+/// What a soil test of so many parts per million is in so much soil, g/m2, by the books.
+fn grams_in(knowledge: &Knowledge, soil_kg_m2: f64, ppm: f64) -> Option<f64> {
     let policy = Policy { tested_soil_kg_m2: Estimate::exact(soil_kg_m2), ..Policy::default() };
-    let files = [("beds.csv", "bed,kind,length_m,width_m\nb,ground,10,1\n")];
-    let garden = garden_of(knowledge, files, "a bed");
+    let files = [
+        ("beds.csv", "bed,kind,length_m,width_m\nb,ground,10,1\n".to_owned()),
+        ("soil_tests.csv", format!("bed,date,nitrate_n_ppm\nb,2024-03-01,{ppm}\n")),
+    ];
+    let garden = garden_of(knowledge, files, "a soil test");
     let on = iso_day("2024-04-01").expect("a day");
-    Ledger::at(&garden, knowledge, &policy, &Place::whole("b"), None, on).as_ppm(grams)
+    let books = Ledger::at(&garden, knowledge, &policy, &Place::whole("b"), None, on);
+    books.checks.first().map(|check| check.tested.likely)
 }
