@@ -281,3 +281,45 @@ fn pieces_are_planted_in_one_way() {
     let first = |answer: &Value| answer["first_harvest"]["likely"].as_str().map(str::to_owned);
     assert!(first(&sown) > first(&set_out), "{sown} {set_out}");
 }
+
+/// Planting tubers some weeks before the last frost is what growers do: shoots that freeze are
+/// replaced from the tuber (`regrowth_after_frost_days`), so that frost costs weeks and not the crop.
+#[test]
+fn potatoes_are_planted_before_the_last_frost() {
+    let plot = Plot::on(Some("Champion (Nebraska USA)"), &[]);
+    let season = |on: &str| plot.ask(&["season", "potato", "--on", on]);
+    let effect = |answer: &Value, words: &str| {
+        let found = list(answer, "hazards").iter().find(|hazard| text(hazard).contains(words));
+        found.map(|hazard| hazard["effect"].as_str().expect("a word").to_owned())
+    };
+    let early = season("2027-04-20");
+    assert_eq!(effect(&early, "young shoots freeze").as_deref(), Some("harms"), "{early}");
+    assert_ne!(effect(&early, "killed by cold").as_deref(), Some("forbids"), "{early}");
+    let late = season("2027-06-01");
+    assert_eq!(effect(&late, "young shoots freeze").as_deref(), Some("tells"), "{late}");
+    let autumn = season("2027-08-15");
+    assert_eq!(effect(&autumn, "killed by cold").as_deref(), Some("forbids"), "{autumn}");
+}
+
+/// Spring seed of long-day onions is the rule where summers are long: they bulb as soon as they are
+/// past their youth, in days long since long enough. A short-day kind sown there is caught small.
+#[test]
+fn long_day_onions_are_sown_in_spring() {
+    for station in ["Oxford (UK)", "Wageningen Haarweg (Netherlands)", "Chicago Midway IL (USA)"] {
+        let plot = Plot::on(Some(station), &[]);
+        let shut = |variety: &[&str]| {
+            let answer = plot.ask(&[&["season", "onion", "--on", "2027-04-01"], variety].concat());
+            list(&answer, "hazards")
+                .iter()
+                .filter(|hazard| hazard["effect"] == "forbids")
+                .map(|hazard| text(hazard).to_owned())
+                .collect::<Vec<_>>()
+        };
+        assert_eq!(shut(&[]), Vec::<String>::new(), "{station}");
+        let short = shut(&["--variety", "short-day"]);
+        assert!(
+            short.iter().any(|text| text.contains("bulbs while small")),
+            "{station}: {short:?}"
+        );
+    }
+}

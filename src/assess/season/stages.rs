@@ -194,6 +194,12 @@ pub(super) fn bulbing<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'
         return vec![(kind, Forbids, steps.at, last, Some(limit.citation))];
     }
     let Some(bulbs) = year.bulbing_from(steps.at) else { return Vec::new() };
+    // Long-day kinds are those that make their bulbs in days long since long enough, as soon as they
+    // are past their youth: that is how they are grown from spring seed, and none of them is small.
+    let waits_for_days = year.step_at_share(steps.at, year.policy.juvenile_share) != Some(bulbs);
+    if year.needs.kind == Kind::LongDay && !waits_for_days {
+        return Vec::new();
+    }
     match year.share_at(steps.at, bulbs) {
         Some(grown) if grown < year.policy.bulbing_share => {
             let kind = HazardKind::BulbsSmall { hours, grown };
