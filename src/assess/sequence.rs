@@ -130,10 +130,16 @@ fn residue_reason(
         return None;
     }
     let days = (judge.proposal.on - cleared).num_days();
-    let waiting: Vec<&&SequenceRow> = rows
+    let mut waiting: Vec<&&SequenceRow> = rows
         .iter()
         .filter(|row| row.wait_days.is_some_and(|wait| (days as f64) < wait.low))
         .collect();
+    // What decides is told: the loss that is printed, then the longest wait.
+    waiting.sort_by(|a, b| {
+        let least = |row: &SequenceRow| row.wait_days.map_or(0.0, |wait| wait.low);
+        let printed = a.yield_fraction.is_none().cmp(&b.yield_fraction.is_none());
+        printed.then(least(b).total_cmp(&least(a)))
+    });
     // The longest of the shortest waits: every source's least is served only then.
     let longest = waiting
         .iter()

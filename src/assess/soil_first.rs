@@ -200,4 +200,40 @@ mod tests {
             treatments(&knowledge, &Policy::default(), &garden, &place, &proposal, pathogen);
         assert!(tried.is_empty(), "no climate, no season to name");
     }
+
+    /// Film lies about the middle of the hottest weeks: of this year if that can still be had, from
+    /// the day itself on, else of the next.
+    #[test]
+    fn film_lies_about_the_hottest_weeks_to_come() {
+        let knowledge = Knowledge::embedded();
+        let policy = Policy::default();
+        let pathogen = knowledge.pathogens.find("verticillium_dahliae").expect("a pathogen");
+        let crop = knowledge.crops.find("eggplant").expect("a crop");
+        let mut garden = sighted(pathogen, crop);
+        let mut months = [(2.0, 12.0); 12];
+        months[5..8].copy_from_slice(&[(17.0, 31.0), (20.0, 35.0), (18.0, 32.0)]);
+        garden.climate = crate::climate::tests::garden(38.0, &months).climate;
+        let climate = Climate::of(&garden).expect("twelve months");
+        let mut starts_today = false;
+        for step in 0..60 {
+            let on = add_days(day("2026-06-01"), f64::from(step));
+            let proposal = Proposal::of(crop, on);
+            let place = Place::whole("A");
+            let tried = treatments(&knowledge, &policy, &garden, &place, &proposal, pathogen);
+            let What::Treatment { from, to, plant_on, .. } = tried[0].what else {
+                panic!("a treatment")
+            };
+            let half = policy.film_days_advised / 2.0;
+            let middle = add_days(from, half);
+            let hottest = hottest_day(&climate, on);
+            let wanted = add_days(hottest, -half);
+            let expected = if wanted < on { add_years(wanted, 1.0) } else { wanted };
+            assert_eq!(from, expected, "{on}");
+            assert!(climate.mean_c(middle) > 25.0, "{middle}");
+            assert_eq!(to, add_days(from, policy.film_days_advised));
+            assert_eq!(plant_on, add_days(to, policy.residue_rots_days));
+            starts_today |= from == on;
+        }
+        assert!(starts_today, "one of the days is the very first of the film");
+    }
 }

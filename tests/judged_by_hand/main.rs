@@ -1,10 +1,14 @@
 //! Small records reckoned by hand from the printed figures and the policy's: each number of a fold is
 //! held, not only that there is one.
 
+mod beds;
 mod books;
 mod doses;
+mod manure;
+mod needs;
 mod ripening;
 mod runs;
+mod steady_seasons;
 #[path = "../support/mod.rs"]
 mod support;
 mod water;

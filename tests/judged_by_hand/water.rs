@@ -211,3 +211,37 @@ fn what_comes_free_before_the_next_crop_is_washed_out_by_spells() {
     let frozen = Climate::of(&frost).expect("twelve months");
     like(washed_out(&policy, &frozen, times, |_| Some(60.8)), Estimate::ZERO, "frozen");
 }
+
+/// What is kept of one site is not taken for another that differs from it in a single thing: each is
+/// asked after the steady site.
+#[test]
+fn sites_that_differ_in_one_thing_are_told_apart() {
+    let steady = garden(GROUND, STEADY, "");
+    let (from, to) = (day("2025-12-03"), day("2025-12-23"));
+    let asked = |garden: &Garden, policy: &Policy| {
+        let _ = weather(&steady).warmth(from, to);
+        let weather = Weather::of(garden, garden.beds.first(), policy, day("2026-01-01"));
+        (weather.warmth(from, to), weather.surplus_mm(12))
+    };
+    let policy = Policy::default();
+    let root = 2_f64.sqrt();
+    let of_steady = asked(&steady, &policy);
+    near(of_steady.0, 20.0 * root, "steady");
+    let warmer = garden(GROUND, "25,35,60.88", "");
+    near(asked(&warmer, &policy).0, 20.0 * 2.0 * root, "ten degrees warmer");
+    let one_day = garden(GROUND, STEADY, "2025-12-10,25,35,2\n");
+    near(asked(&one_day, &policy).0, 19.0 * root + 2.0 * root, "one day measured");
+    let no_rain = garden(GROUND, "15,25,", "");
+    assert_eq!(asked(&no_rain, &policy).1, None, "no rain on record");
+    let mut south = garden(GROUND, STEADY, "");
+    if let Some(site) = &mut south.site {
+        site.latitude = -LATITUDE;
+    }
+    let surplus = |found: (f64, Option<f64>)| found.1.expect("rain on record");
+    assert!(surplus(asked(&south, &policy)) < surplus(of_steady) - 10.0, "December is summer");
+    // Twice as fast for five degrees: four times for the ten from 15 to 25 C.
+    let quick = Policy { mineralisation_q10: 4.0, ..Policy::default() };
+    near(asked(&steady, &quick).0, 20.0 * 2.0, "a quicker soil");
+    let cold = Policy { mineralisation_reference_c: 20.0, ..Policy::default() };
+    near(asked(&steady, &cold).0, 20.0, "another reference");
+}

@@ -202,12 +202,6 @@ impl Ledger {
         self.soil.organic_matter.range()
     }
 
-    /// A nutrient in grams a square metre as the parts per million of a test.
-    #[must_use]
-    pub fn as_ppm(&self, grams_m2: f64) -> f64 {
-        grams_m2 * 1000.0 / self.soil.setup.soil_kg_m2.likely
-    }
-
     /// Whether rain is on record.
     #[must_use]
     pub fn rain_is_known(&self) -> bool {

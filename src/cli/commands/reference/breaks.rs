@@ -26,6 +26,11 @@ pub(super) fn run(session: &Session, diseases: &[&str]) -> Result<Outcome, CliEr
 }
 
 pub(super) fn bridges(session: &Session, disease: &str) -> Result<Outcome, CliError> {
+    if disease.is_empty() {
+        return Err(
+            CliError::input("name a disease").hint("like: `breakcrop reference bridges clubroot`")
+        );
+    }
     let pathogen = super::pathogen(session, disease)?;
     let phrases = Phrases::new(session.knowledge());
     session.print(

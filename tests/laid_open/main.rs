@@ -1,0 +1,36 @@
+//! What the judging code reckons on its way, laid open step by step and reviewed by eye: days and
+//! hazards of a season, months of the books, doses, reasons with what they rest on. A page shows a
+//! rounded sum of all that; here each part of it stands by itself, so that a part that changes shows.
+//!
+//! `INSTA_UPDATE=always cargo test --test laid_open`, then read the diff.
+#![expect(clippy::use_debug, reason = "what has no word of its own is laid open as it stands")]
+
+mod books;
+mod doses;
+mod judged;
+mod known;
+mod proposals;
+mod season;
+mod stands;
+#[path = "../support/mod.rs"]
+mod support;
+mod written;
+
+use std::sync::OnceLock;
+
+use breakcrop::knowledge::{CropId, Knowledge};
+use breakcrop::season::{Date, iso_day};
+
+/// The tables, read once.
+fn knowledge() -> &'static Knowledge {
+    static KNOWLEDGE: OnceLock<Knowledge> = OnceLock::new();
+    KNOWLEDGE.get_or_init(Knowledge::embedded)
+}
+
+fn day(text: &str) -> Date {
+    iso_day(text).unwrap_or_else(|| panic!("{text}"))
+}
+
+fn crop(key: &str) -> CropId {
+    knowledge().crops.find(key).unwrap_or_else(|| panic!("{key}"))
+}
