@@ -12,7 +12,7 @@ use breakcrop::climate::Climate;
 use breakcrop::climate::frost::Frost;
 use breakcrop::knowledge::{Bridge, CropId, Knowledge, Meant, PathogenId, Turn};
 use breakcrop::policy::Policy;
-use breakcrop::records::{Garden, Place};
+use breakcrop::records::{Garden, Method, Place};
 use breakcrop::season::{Date, iso_day};
 use pretty_assertions::assert_eq;
 use serde_json::Value;
@@ -461,4 +461,48 @@ fn candidates_for_a_plan() {
     };
     let refused = intersow(&knowledge, &policy, &garden, &Place::whole("L3"), on, garlic);
     assert!(refused.expect("asked").is_refused());
+}
+
+/// A crop of one season is not said to live through the winter, however mild it is; peppers, which
+/// sources keep, are. What is sown between stands on after the first, and what it leaves goes to what
+/// follows.
+#[test]
+fn a_crop_of_one_season_is_not_kept_over_the_winter() {
+    let layout = ["--row-spacing", "60", "--plant-spacing", "25", "--planted"];
+    let corn = |planted: &str| {
+        ask(&[&["intersow", "M3", "--crop", "sweet corn"][..], &layout, &[planted]].concat())
+    };
+    let corn = [corn("2026-08-15"), corn("2026-04-15")];
+    for corn in &corn {
+        assert_eq!(corn["winter"], "not_kept");
+        assert_eq!(corn["regrowth"], Value::Null);
+        let reasons = corn["reasons"].as_array().expect("reasons");
+        let winter = reasons.iter().find(|one| one["rule"] == "winter_of_the_crop");
+        let text = winter.and_then(|one| one["text"].as_str()).expect("its winter is told");
+        assert!(!text.contains("should live"), "{text}");
+    }
+    let done = |corn: &Value| corn["done"].as_str().expect("a day").to_owned();
+    assert!(done(&corn[0]).as_str() > "2026-10-12" && done(&corn[1]).as_str() < "2026-10-12");
+    let pepper = ask(&["intersow", "M2"]);
+    assert_eq!(pepper["winter"], "lives");
+    assert_eq!(pepper["done"], Value::Null);
+}
+
+/// Potatoes wait as long after a cover whether a plan, a record or nothing says how they are started.
+#[test]
+fn one_start_has_one_wait() {
+    let knowledge = Knowledge::embedded();
+    let policy = Policy::default();
+    let garden = fixture(&knowledge, "gullcombe_terrace");
+    let gap = Gap { from: day("2026-10-12"), to: day("2027-02-15") };
+    let wait = |crop: &str, next_method| {
+        let next = knowledge.crops.find(crop);
+        let question = Question { gap, next, next_method, goal: None };
+        let covers = cover(&knowledge, &policy, &garden, &Place::whole("M3"), question);
+        (covers.ranked[0].wait.start, covers.ranked[0].wait.dug_in)
+    };
+    let planted = wait("potato", Some(Method::Transplanted));
+    assert_eq!(planted, wait("potato", Some(Method::Sown)));
+    assert_eq!(planted, wait("potato", None));
+    assert_ne!(wait("beet", Some(Method::Transplanted)), wait("beet", Some(Method::Sown)));
 }

@@ -253,6 +253,40 @@ fn bom_crlf_and_comments_do_no_harm() {
     assert_eq!(problems_of("plantings.csv", faulty), ["5:3 unknown crop \"kail\"".to_owned()]);
 }
 
+/// What an import has just written is sound, whatever kinds of records it holds.
+#[test]
+fn a_fresh_import_is_sound() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for name in ["gullcombe_terrace", "kestrel_hollow", "larchwater"] {
+        let (file, records) = (format!("{name}.breakcrop"), path(name));
+        let imported = run(folder.path(), &["-g", &file, "import", &records]);
+        assert_eq!(imported.code, 0, "{}", imported.stderr);
+        let doctor = run(folder.path(), &["-g", &file, "doctor"]);
+        assert!(!doctor.stdout.contains("DAMAGED"), "{}", doctor.stdout);
+        assert!(doctor.stdout.starts_with(&format!("{file}: sound")), "{}", doctor.stdout);
+    }
+}
+
+/// A grower's own words for how plants came to stand are read as ours.
+#[test]
+fn other_words_for_a_start_are_understood() {
+    let folder = tempfile::tempdir().expect("a folder");
+    write(folder.path(), "beds.csv", "bed,kind,length_m,width_m\nB,ground,3,1\n");
+    let rows = "bed,crop,method,planted\nB,garlic,cloves,2025-10-20\nB,kale,Planted out,2025-07-01\n\
+        B,carrot,direct sown,2025-04-01\nB,potato,self-sown,2025-05-01\n";
+    write(folder.path(), "plantings.csv", rows);
+    let knowledge = Knowledge::embedded();
+    let mut store = Store::in_memory().expect("a store");
+    import_folder(&mut store, &knowledge, folder.path()).expect("imports");
+    let mut words: Vec<&str> = garden(&store, &knowledge)
+        .plantings
+        .iter()
+        .filter_map(|planting| Some(planting.method?.word()))
+        .collect();
+    words.sort_unstable();
+    assert_eq!(words, ["sown", "transplanted", "transplanted", "volunteer"]);
+}
+
 /// The audit reads a few beds at a time by statements of its own: after moves, corrections and
 /// withdrawals they give the records that the whole garden has, bed by bed.
 #[test]

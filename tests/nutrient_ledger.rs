@@ -312,3 +312,19 @@ fn a_bed_without_records_is_a_wide_range_not_an_empty_one() {
     let holds = ledger.holds(Nutrient::Nitrogen, Pool::Available);
     assert!(holds.rich > 5.0 * holds.lean);
 }
+
+/// What is planted beside a crop counts from the day it is there: books that go to a day before know
+/// nothing of it, and those that go past it share the ground.
+#[test]
+fn a_planting_set_beside_another_counts_from_its_own_day() {
+    let alone = records("b,carrot,2025-04-01,,\n", "", "", "", WET);
+    let beside = records("b,carrot,2025-04-01,,\nb,lettuce,2025-04-15,,\n", "", "", "", WET);
+    let taken = |garden: &Garden, on: &str| total(&books(garden, on), Flow::TakenUp).likely;
+    for on in ["2025-04-10", "2025-04-14"] {
+        assert!(taken(&alone, on) > 0.0, "{on}");
+        assert!((taken(&alone, on) - taken(&beside, on)).abs() < 1e-12, "{on}");
+    }
+    // The lettuce is there: half of the ground is the carrot's.
+    let carrot = taken(&alone, "2025-06-01");
+    assert!((taken(&beside, "2025-06-01") - carrot).abs() > 1e-3, "{carrot}");
+}

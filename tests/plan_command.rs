@@ -158,6 +158,11 @@ fn from_wishes_to_a_calendar_and_a_walk_and_back() {
     let events = checked(&octets).expect("a sound calendar");
     assert_eq!(events.len(), calendar.stdout.lines().count() - 1);
     assert!(events.iter().any(|(_, _, summary)| summary.starts_with("wall\\, long: ")));
+    // Garlic is planted as cloves, in every form of the calendar, and its plan says so too.
+    assert!(events.iter().any(|(_, _, summary)| summary.ends_with(": plant garlic (cloves)")));
+    assert!(calendar.stdout.contains(",plant,") && calendar.stdout.contains(",garlic,plant-"));
+    let plan = std::fs::read_to_string(folder.join("plan.csv")).expect("the plan");
+    assert!(plan.contains(",garlic,transplanted,") && !plan.contains(",garlic,sown,"), "{plan}");
     // A later run of the same plan: the same names.
     let later = run(
         folder,

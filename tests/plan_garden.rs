@@ -457,7 +457,16 @@ fn what_stays_keeps_its_bed_and_is_given_company() {
     assert!(plan.plantings.iter().all(|row| &*row.place.bed != "E" || row.planted >= until));
     let pepper = plan.standing.iter().find(|row| &*row.place.bed == "E").expect("it stands");
     assert_eq!(pepper.free, Some(until));
-    assert!(pepper.harvest.is_some_and(|(first, _)| first > day("2027-03-01")), "{pepper:?}");
+    // It gives until this winter as it would without, and again once it has grown.
+    let [autumn, regrown] = pepper.harvests.as_slice() else { panic!("{pepper:?}") };
+    assert_eq!(*autumn, (day("2026-10-16"), usual_end(&knowledge, &garden, "E")), "{pepper:?}");
+    assert!(regrown.0 > day("2027-03-01") && regrown.1 == until, "{pepper:?}");
+    let autumn_wish = plan.wishes.iter().find(|wish| wish.from == day("2026-10-01"));
+    let autumn_wish = autumn_wish.expect("peppers are wished for in October");
+    assert!(autumn_wish.standing > 0.0, "{autumn_wish:?}");
+    let let_go = plan_of(&knowledge, &garden, &ask());
+    let alike = let_go.wishes.iter().find(|wish| wish.from == day("2026-10-01"));
+    assert_eq!(alike.map(|wish| wish.standing), Some(autumn_wish.standing));
     let company = plan.company.first().expect("a legume between the peppers");
     assert!(knowledge.crops[company.crop].is_legume() && company.cut <= until);
     assert!(plan.alone.is_empty());
@@ -473,6 +482,13 @@ fn what_stays_keeps_its_bed_and_is_given_company() {
     let nothing = PlanAsk { stays: vec![Stays { place: Place::whole("A"), until }], ..ask() };
     let error = garden_plan(&knowledge, &Policy::default(), &garden, &nothing, &|_| {});
     assert_eq!(error.err(), Some(PlanError::NothingStands(Place::whole("A"))));
+}
+
+/// Until when a plan takes what stands in a bed to give if nothing is decided of it.
+fn usual_end(knowledge: &Knowledge, garden: &Garden, bed: &str) -> Date {
+    let plan = plan_of(knowledge, garden, &ask());
+    let standing = plan.standing.iter().find(|row| &*row.place.bed == bed).expect("it stands");
+    standing.free.expect("it is cleared")
 }
 
 fn small_ask() -> PlanAsk {
@@ -492,7 +508,8 @@ fn winter_garden(knowledge: &Knowledge) -> Garden {
         ("climate.csv", climate.as_str()),
         ("beds.csv", beds),
         ("plantings.csv", plantings),
-        ("wishes.csv", "crop,mass_kg,month\npepper,4,summer\npea,2,spring\n"),
+        ("harvests.csv", "bed,date,crop,mass_kg\nE,2026-10-08,pepper,0.6\n"),
+        ("wishes.csv", "crop,mass_kg,month\npepper,1,10\npepper,4,summer\npea,2,spring\n"),
     ];
     garden_of(knowledge, files, "winter garden")
 }

@@ -28,8 +28,27 @@ const ROTATION: [&str; 10] = [
     "shared_host_cover",
     "spacing_on_clean_land",
 ];
-/// Least that agree of the table in the project.
+/// Least that agree of the table that the rules were written beside.
 const AGREE: usize = 42;
+/// Rotations of `model_rotations_more.csv`, written down before the program was asked, that it does
+/// not answer as their source does, and why. The first 70 (up to MG36 and MB34) were answered 64 times
+/// before anything was changed for them, the other 12 ten times after that.
+const DIFFERS: [(&str, &str); 6] = [
+    (
+        "MB13",
+        "a list of waits where white mold is; good published plans set beans straight after cabbage, \
+         potato and lettuce (MG35, G08), so on a bed without the disease nothing is said",
+    ),
+    (
+        "MB25",
+        "the yields were the lowest of the trial, but its authors found them no lower than after \
+         potato itself, and others found corn and sorghum-sudangrass good before potato",
+    ),
+    ("MB31", "flax is kept as a cover, and family years are not asked of covers"),
+    ("MB32", "the same; three-year plans with red clover are recommended as well (MG10, MG12)"),
+    ("MB38", "wheat is kept as a cover, and a cover after itself is no fault of the bed's plan"),
+    ("MB39", "the same of oilseed rape"),
+];
 
 /// One growing season of a rotation: the ways to fill it.
 struct Season {
@@ -215,20 +234,49 @@ fn rules_of(fault: &str) -> &'static [&'static str] {
             "residue_not_ready",
             "spacing_on_clean_land",
         ]
-    } else if fault.contains("yields less than after") {
-        // A source that names the pair and its years is heard beside the family's.
-        &["bad_predecessor", "family_interval", "run_without_break", "spacing_on_clean_land"]
     } else {
-        &["bad_predecessor", "family_interval", "run_without_break"]
+        // A disease that a source names for the pair is told by the spacing it asks for.
+        &["bad_predecessor", "family_interval", "run_without_break", "spacing_on_clean_land"]
     }
+}
+
+/// What a table of rotations came to.
+struct Score {
+    agree: usize,
+    severe_in_good: usize,
+    differ: Vec<String>,
+    rotations: usize,
+    own: bool,
 }
 
 #[test]
 fn published_model_rotations() {
+    let score = scored("model_rotations.csv");
+    if score.own {
+        assert_eq!(score.severe_in_good, 0, "a good rotation brings a severe finding");
+        assert!(score.agree >= AGREE, "{} of {} agree", score.agree, score.rotations);
+    }
+}
+
+#[test]
+fn model_rotations_written_down_first() {
+    let score = scored("model_rotations_more.csv");
+    if score.own {
+        for (id, why) in DIFFERS {
+            println!("{id} differs: {why}");
+        }
+        let known: Vec<&str> = DIFFERS.iter().map(|(id, _)| *id).collect();
+        assert_eq!(score.differ, known, "those that differ are not those with a reason");
+    }
+}
+
+/// Audits the rotations of a table and tells each.
+#[expect(clippy::print_stdout, reason = "a published check prints a line a row")]
+fn scored(name: &str) -> Score {
     let knowledge = Knowledge::embedded();
-    let (rows, own) = published("model_rotations.csv");
+    let (rows, own) = published(name);
     let rotations = rotations(&rows);
-    let (mut agree, mut severe_in_good) = (0, 0);
+    let (mut agree, mut severe_in_good, mut differ) = (0, 0, Vec::new());
     for rotation in &rotations {
         let ways = rotation.seasons.iter().map(|season| season.crops.len()).max().expect("a way");
         let mut told: BTreeMap<String, usize> = BTreeMap::new();
@@ -246,6 +294,9 @@ fn published_model_rotations() {
         }
         let agrees = if rotation.good { severe == 0 } else { with_fault > 0 };
         agree += usize::from(agrees);
+        if !agrees {
+            differ.push(rotation.id.clone());
+        }
         severe_in_good += if rotation.good { severe } else { 0 };
         let told: Vec<String> =
             told.iter().map(|(what, count)| format!("{count} {what}")).collect();
@@ -263,9 +314,6 @@ fn published_model_rotations() {
             rotation.fault,
         );
     }
-    println!("model_rotations: {agree}/{}", rotations.len());
-    if own {
-        assert_eq!(severe_in_good, 0, "a good rotation brings a severe finding");
-        assert!(agree >= AGREE, "{agree} of {} agree", rotations.len());
-    }
+    println!("{}: {agree}/{}", name.trim_end_matches(".csv"), rotations.len());
+    Score { agree, severe_in_good, differ, rotations: rotations.len(), own }
 }

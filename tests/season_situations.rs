@@ -263,3 +263,21 @@ fn a_legume_cleared_early_frees_its_bed_from_that_day() {
         .any(|leaf| leaf["text"].as_str().is_some_and(|text| text.contains("to 2027-03-20")));
     assert!(after, "the follow-ons know the day on which it was cleared");
 }
+
+/// Tubers and cloves are planted, whatever word is given for it: no weeks of a nursery are taken off
+/// their days, and the answer has one word for the start. A tomato has two ways.
+#[test]
+fn pieces_are_planted_in_one_way() {
+    let plot = Plot::on(Some("Los Angeles downtown CA (USA)"), &[]);
+    let season = |crop: &str, method: &str| {
+        plot.ask(&["season", crop, "--on", "2027-02-15", "--method", method])
+    };
+    for crop in ["potato", "garlic"] {
+        let (sown, planted) = (season(crop, "sown"), season(crop, "transplanted"));
+        assert_eq!(sown, planted, "{crop}");
+        assert_eq!(planted["method"], "transplanted");
+    }
+    let (sown, set_out) = (season("tomato", "sown"), season("tomato", "transplanted"));
+    let first = |answer: &Value| answer["first_harvest"]["likely"].as_str().map(str::to_owned);
+    assert!(first(&sown) > first(&set_out), "{sown} {set_out}");
+}

@@ -17,6 +17,12 @@ use crate::season::{Date, add_days, add_years, years_between};
 /// rest on nutrients stand back behind those that rest on anything else.
 pub(super) fn reasons(judge: &Judge<'_, '_>, books_count: bool) -> Vec<Reason> {
     let mut reasons = Vec::new();
+    let crop = judge.proposal.crop;
+    // What is planted in pieces is not sown, whatever is asked.
+    let method = match judge.knowledge.piece(crop) {
+        Some(_) => Some(Method::Transplanted),
+        None => judge.proposal.method,
+    };
     let last = judge.state.predecessors();
     let main = main_crops_before(judge, &last);
     let last_and_main = [(last.len(), last), (main.len(), main)];
@@ -34,7 +40,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>, books_count: bool) -> Vec<Reason> {
             .knowledge
             .sequences
             .on(planting.crop, judge.proposal.crop)
-            .filter(|row| method_fits(row, judge.proposal.method))
+            .filter(|row| method_fits(row, method))
             .filter(|row| !speaks_of_covers(row) || stood_as_cover(judge, planting))
             .filter(|row| &*row.previous != "sod" || is_sod(judge, planting, cleared))
             .filter(|row| &*row.previous_condition != "fresh_residue" || is_fresh(judge, cleared))

@@ -346,6 +346,10 @@ impl<S: Sink> Run<'_, S> {
         let mut counts = Vec::new();
         let mut described = BedNames::default();
         for (kind, name, content) in ordered {
+            if kind > RecordKind::Beds {
+                // Told apart within this import; no longer needed, and there may be many.
+                described = BedNames::default();
+            }
             let rows = self.file(kind, &name, content, &mut described)?;
             counts.push((name, rows));
         }

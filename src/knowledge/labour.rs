@@ -18,7 +18,7 @@ pub enum LabourTask {
     Prepare,
     /// Sowing.
     Sow,
-    /// Setting out plants, sets, tubers or cloves.
+    /// Setting out plants, or planting cloves, bulbs, tubers and the like.
     SetOut,
     /// Stakes, sticks, netting.
     Support,

@@ -255,10 +255,15 @@ fn standing_m2(knowledge: &Knowledge, wish: &Occurrence, places: &[PlanPlace]) -
         alone.map(|standing| (standing, standing.area.0.min(place.area.0)))
     });
     standing
-        .map(|(standing, area)| match standing.harvest {
-            Some(harvest) => area * wish.served_by(standing.planted, Some(harvest)),
-            None if knowledge.crops[standing.crop].role == Role::Cover => 0.0,
-            None => area,
+        .map(|(standing, area)| match standing.harvests.as_slice() {
+            [] if knowledge.crops[standing.crop].role == Role::Cover => 0.0,
+            [] => area,
+            // Each season bears a crop of its own.
+            harvests => {
+                let served =
+                    |harvest: &(Date, Date)| wish.served_by(standing.planted, Some(*harvest));
+                area * harvests.iter().map(served).sum::<f64>()
+            }
         })
         .sum()
 }

@@ -46,7 +46,7 @@ impl Hours {
                 method: None,
                 from: stands.planted,
                 cleared: stands.free.filter(|day| *day < half_months.end()),
-                harvest: stands.harvest,
+                harvests: stands.harvests.clone(),
                 area: stands.area.0,
                 bears: Estimate::ONE,
                 mass: None,
@@ -71,7 +71,7 @@ impl Hours {
                         method: Some(offer.method),
                         from: offer.planted,
                         cleared: Some(offer.cleared).filter(|day| *day < half_months.end()),
-                        harvest: offer.harvest,
+                        harvests: offer.harvest.into_iter().collect(),
                         area: place.area.0,
                         bears,
                         mass: kg_m2

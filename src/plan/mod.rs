@@ -34,5 +34,5 @@ pub use outcome::{
     Company, GardenPlan, Goal, GoalKind, HalfMonthWork, Left, NoCompany, Planned, PlannedCover,
     PlannedPlanting, PlannedWish, Standing, Unmet, Waiting, WhyAlone, WishBeyond, WishBy, WorkPart,
 };
-pub use tasks::{Task, TaskKind, tasks};
+pub use tasks::{StartPlants, Task, TaskKind, tasks};
 pub use walk::{LookFor, WalkPlace, walk};

@@ -59,8 +59,9 @@ pub struct Standing {
     pub planted: Date,
     /// Day by which it is taken to be cleared; `None` if it stays beyond the plan.
     pub free: Option<Date>,
-    /// First and last day of what is still to be picked; `None` for what bears year after year.
-    pub harvest: Option<(Date, Date)>,
+    /// First and last day of what is still to be picked, of each season; none for what bears year
+    /// after year.
+    pub harvests: Vec<(Date, Date)>,
     /// Area.
     pub area: SquareMetres,
 }
@@ -279,6 +280,22 @@ pub struct PlannedCover {
     /// The cover that serves this gap best, if it is another that does clearly more; with the share
     /// of that which this one does.
     pub best: Option<(CropId, f64)>,
+}
+
+impl PlannedCover {
+    /// Day by which it is cut: as its stage and the wait of the next crop ask, and no later than its
+    /// place is cleared; `None` where its gap leaves it no time to close.
+    #[must_use]
+    pub fn cut(&self, plan: &GardenPlan) -> Option<Date> {
+        let killed = self.candidate.as_ref()?.killed;
+        let is_it = |planting: &&PlannedPlanting| {
+            planting.place == self.place && planting.planted == self.sown
+        };
+        let cleared = plan.plantings.iter().find(is_it).map(|planting| planting.cleared);
+        // What the end of the plan cuts off stands on.
+        let within = cleared.filter(|cleared| *cleared < plan.half_months.end());
+        Some(within.map_or(killed, |cleared| cleared.min(killed)))
+    }
 }
 
 /// What a goal counts.

@@ -6,26 +6,28 @@ use std::fmt::Write as _;
 use super::outcome::{GardenPlan, Unmet};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, Role};
-use crate::records::{Method, Place};
+use crate::records::{Place, Started};
 use crate::season::{Date, add_days};
 use crate::units::SquareMetres;
 use chrono::Datelike;
 
-/// What is to be done.
+/// What is to be done, in the order in which a bed sees it on one day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum TaskKind {
     /// Clear what stands.
     Clear,
-    /// Sow.
-    Sow,
-    /// Set out plants, sets, tubers or cloves.
-    SetOut,
-    /// Pick, over a span.
-    Harvest,
     /// Cut a cover down or dig it in.
     CutDown,
     /// A wait is over.
     WaitEnds,
+    /// Sow.
+    Sow,
+    /// Set out plants.
+    SetOut,
+    /// Plant cloves, bulbs, tubers and the like.
+    Plant,
+    /// Pick, over a span.
+    Harvest,
 }
 
 impl TaskKind {
@@ -36,11 +38,32 @@ impl TaskKind {
             Self::Clear => "clear",
             Self::Sow => "sow",
             Self::SetOut => "set_out",
+            Self::Plant => "plant",
             Self::Harvest => "harvest",
             Self::CutDown => "cut_down",
             Self::WaitEnds => "wait_ends",
         }
     }
+
+    /// Whether it begins a planting.
+    #[must_use]
+    pub fn is_start(self) -> bool {
+        match self {
+            Self::Sow | Self::SetOut | Self::Plant => true,
+            Self::Clear | Self::CutDown | Self::WaitEnds | Self::Harvest => false,
+        }
+    }
+}
+
+/// Plants for a start, from the widest printed spacing to the closest.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StartPlants {
+    /// Ground.
+    pub area: SquareMetres,
+    /// By all printed spacings.
+    pub plants: Estimate,
+    /// In rows, where that is printed.
+    pub in_rows: Option<Estimate>,
 }
 
 /// One task.
@@ -56,10 +79,9 @@ pub struct Task {
     pub place: Option<Place>,
     /// The crop.
     pub crop: CropId,
-    /// Ground and plants of what is started: fewest at the widest printed spacing, most at the
-    /// closest; `None` for other tasks, for covers, which are sown by weight, and where no spacing is
-    /// printed.
-    pub plants: Option<(SquareMetres, Estimate)>,
+    /// Ground and plants of what is started; `None` for other tasks, for covers, which are sown by
+    /// weight, and where no spacing is printed.
+    pub plants: Option<StartPlants>,
     /// Name that stays the same while the plan is made anew: kind, place, crop, year, and which of
     /// several in that year.
     pub key: String,
@@ -99,9 +121,10 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
     for planting in &plan.plantings {
         let place = Some(&planting.place);
         let crop = planting.crop;
-        let kind = match planting.method {
-            Method::Transplanted => TaskKind::SetOut,
-            Method::Sown | Method::Volunteer => TaskKind::Sow,
+        let kind = match Started::of(knowledge, crop, planting.method) {
+            Started::Sown => TaskKind::Sow,
+            Started::SetOut => TaskKind::SetOut,
+            Started::Planted(_) => TaskKind::Plant,
         };
         add(planting.planted, add_days(planting.planted, ROOM_DAYS), kind, place, crop);
         if let Some((first, last)) = planting.harvest {
@@ -117,9 +140,9 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
                 .covers
                 .iter()
                 .find(|cover| cover.place == planting.place && cover.sown == planting.planted);
-            let known = known.and_then(|cover| cover.candidate.as_ref());
-            let cut = known.map_or(cleared, |candidate| candidate.killed.min(cleared));
+            let cut = known.and_then(|cover| cover.cut(plan)).unwrap_or(cleared);
             add(cut, add_days(cut, ROOM_DAYS), TaskKind::CutDown, place, crop);
+            let known = known.and_then(|cover| cover.candidate.as_ref());
             let rested =
                 known.map_or_else(|| add_days(cleared, REST_DAYS), |known| known.ready.max(cut));
             add(rested, add_days(rested, 1.0), TaskKind::WaitEnds, place, crop);
@@ -137,7 +160,7 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
     }
     for task in &mut found {
         let started = plan.plantings.iter().find(|planting| {
-            matches!(task.kind, TaskKind::Sow | TaskKind::SetOut)
+            task.kind.is_start()
                 && knowledge.crops[task.crop].role != Role::Cover
                 && task.crop == planting.crop
                 && task.from == planting.planted
@@ -145,7 +168,11 @@ pub fn tasks(knowledge: &Knowledge, plan: &GardenPlan) -> Vec<Task> {
         });
         task.plants = started.and_then(|planting| {
             let spacing = knowledge.crop_spacing(task.crop)?;
-            Some((planting.area, spacing.plants_on(planting.area)))
+            Some(StartPlants {
+                area: planting.area,
+                plants: spacing.plants_on(planting.area)?,
+                in_rows: spacing.rows.map(|rows| rows.plants_on(planting.area)),
+            })
         });
     }
     found.sort_by(|a, b| {

@@ -27,7 +27,8 @@ pub(super) struct Job {
     pub(super) from: Date,
     /// Day by which it is cleared; `None` if it stays.
     pub(super) cleared: Option<Date>,
-    pub(super) harvest: Option<(Date, Date)>,
+    /// First and last day of picking, of each season.
+    pub(super) harvests: Vec<(Date, Date)>,
     /// Area, m2.
     pub(super) area: f64,
     /// Share of a full crop to expect.
@@ -65,13 +66,13 @@ pub(super) fn tasks_of(knowledge: &Knowledge, job: &Job, until: Date) -> Vec<Tas
         };
         add(start, job.from, soon, Estimate::ONE);
         add(LabourTask::Support, job.from, add_days(job.from, WEEDED_DAYS), Estimate::ONE);
-        let first = job.harvest.map_or(end, |(first, _)| first);
+        let first = job.harvests.first().map_or(end, |(first, _)| *first);
         let weeded = add_days(job.from, WEEDED_DAYS).min(first).min(end);
         add(LabourTask::Weed, job.from, weeded, Estimate::ONE);
         add(LabourTask::Tend, job.from, end, Estimate::ONE);
     }
-    if let Some((first, last)) = job.harvest {
-        add(LabourTask::Pick, first, last, job.bears);
+    for (first, last) in &job.harvests {
+        add(LabourTask::Pick, *first, *last, job.bears);
     }
     if let Some(cleared) = job.cleared {
         let task = if cover { LabourTask::CutDown } else { LabourTask::Clear };
@@ -150,7 +151,7 @@ pub(super) fn jobs(plan: &GardenPlan) -> Vec<Job> {
         method: Some(planting.method),
         from: planting.planted,
         cleared: Some(planting.cleared).filter(|day| *day < plan.half_months.end()),
-        harvest: planting.harvest,
+        harvests: planting.harvest.into_iter().collect(),
         area: planting.area.0,
         bears: planting.fed_yield,
         mass: planting.mass,
@@ -161,7 +162,7 @@ pub(super) fn jobs(plan: &GardenPlan) -> Vec<Job> {
         method: None,
         from: standing.planted,
         cleared: standing.free.filter(|day| *day < plan.half_months.end()),
-        harvest: standing.harvest,
+        harvests: standing.harvests.clone(),
         area: standing.area.0,
         bears: Estimate::ONE,
         mass: None,
@@ -172,7 +173,7 @@ pub(super) fn jobs(plan: &GardenPlan) -> Vec<Job> {
         method: Some(Method::Sown),
         from: company.sown,
         cleared: Some(company.cut).filter(|day| *day < plan.half_months.end()),
-        harvest: None,
+        harvests: Vec::new(),
         area: company.area.0,
         bears: Estimate::ONE,
         mass: None,
@@ -202,7 +203,7 @@ mod tests {
             method: Some(Method::Transplanted),
             from: day("2027-05-01"),
             cleared: Some(day("2027-10-01")),
-            harvest: Some((day("2027-07-16"), day("2027-10-01"))),
+            harvests: vec![(day("2027-07-16"), day("2027-10-01"))],
             area,
             bears: Estimate::ONE,
             mass: None,

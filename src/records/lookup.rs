@@ -6,7 +6,7 @@
     reason = "looked up by name and never walked through, so that the order cannot show"
 )]
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::HashMap;
 use std::hash::{BuildHasher as _, BuildHasherDefault, Hasher, RandomState};
 
@@ -75,17 +75,27 @@ impl BedNames {
     /// The name as it was first written.
     #[must_use]
     pub fn find(&self, written: &str) -> Option<&str> {
+        self.name(self.place(written)?)
+    }
+
+    /// Which of the names it is.
+    fn place(&self, written: &str) -> Option<usize> {
         self.among(self.by_digest.get(&self.digest(written)).copied(), written)
     }
 
-    /// The name among those of a digest.
-    fn among(&self, mut at: Option<usize>, written: &str) -> Option<&str> {
-        while let Some(bed) = at.and_then(|at| self.beds.get(at)) {
-            let name = &self.text[bed.begins..bed.ends];
-            if name.eq_ignore_ascii_case(written) {
-                return Some(name);
+    /// The name at a place of the list.
+    fn name(&self, at: usize) -> Option<&str> {
+        let bed = self.beds.get(at)?;
+        self.text.get(bed.begins..bed.ends)
+    }
+
+    /// The place of a name among those of a digest.
+    fn among(&self, mut at: Option<usize>, written: &str) -> Option<usize> {
+        while let Some(place) = at {
+            if self.name(place)?.eq_ignore_ascii_case(written) {
+                return Some(place);
             }
-            at = bed.other;
+            at = self.beds.get(place)?.other;
         }
         None
     }
@@ -135,13 +145,21 @@ pub struct Lookup<'a> {
     crops: RefCell<Vec<Option<Known>>>,
     /// The last bed found, as written and as first written: rows mostly stand bed by bed.
     last_bed: RefCell<(Box<str>, Box<str>)>,
+    /// The bed after it in the list: mostly the next to be asked for.
+    next_bed: Cell<usize>,
 }
 
 impl<'a> Lookup<'a> {
     /// Knowledge, and the beds known so far.
     #[must_use]
     pub fn new(knowledge: &'a Knowledge, beds: &'a BedNames) -> Self {
-        Self { knowledge, beds, crops: RefCell::default(), last_bed: RefCell::default() }
+        Self {
+            knowledge,
+            beds,
+            crops: RefCell::default(),
+            last_bed: RefCell::default(),
+            next_bed: Cell::default(),
+        }
     }
 
     pub(super) fn beds(&self) -> &BedNames {
@@ -152,7 +170,17 @@ impl<'a> Lookup<'a> {
         if *self.last_bed.borrow().0 == *written {
             return Ok(self.last_bed.borrow().1.clone());
         }
-        let bed: Box<str> = self.beds.find(written).ok_or_else(|| self.beds.near(written))?.into();
+        let next = self.next_bed.get();
+        let is_next = |bed: &str| bed.eq_ignore_ascii_case(written);
+        let at = match self.beds.name(next) {
+            Some(bed) if is_next(bed) => Some(next),
+            _ => self.beds.place(written),
+        };
+        let Some((at, bed)) = at.and_then(|at| Some((at, self.beds.name(at)?))) else {
+            return Err(self.beds.near(written));
+        };
+        self.next_bed.set(at + 1);
+        let bed: Box<str> = bed.into();
         *self.last_bed.borrow_mut() = (written.into(), bed.clone());
         Ok(bed)
     }

@@ -30,7 +30,7 @@ pub(crate) use kinds::Fnv;
 pub use kinds::{Record, RecordKind};
 pub use lookup::{BedNames, Lookup};
 pub use observation::{Certainty, Extent, Observation, Seen};
-pub use planting::{Method, Planting, Residue};
+pub use planting::{Method, Planting, Residue, Started};
 pub use site::{ClimateMonth, FrostDay, Site, WeatherDay};
 pub use soil_test::SoilTest;
 pub use tally::Tally;

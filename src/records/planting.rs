@@ -1,7 +1,7 @@
 //! What stood or stands where.
 
 use super::{Lookup, Place, columns};
-use crate::knowledge::CropId;
+use crate::knowledge::{CropId, Knowledge, Piece};
 use crate::origin::Origin;
 use crate::season::{Date, Interval};
 use crate::tabular::{Cells, Column, Kind, Problem};
@@ -12,7 +12,7 @@ use crate::units::{Centimetres, Dimension, SquareMetres};
 pub enum Method {
     /// Sown in place.
     Sown,
-    /// Set out as plants, sets, tubers or cloves.
+    /// Set out as plants, or planted as cloves, bulbs, tubers and the like.
     Transplanted,
     /// Came by itself: a volunteer or a weed.
     Volunteer,
@@ -21,6 +21,34 @@ pub enum Method {
 impl Method {
     /// The words of the column.
     pub const WORDS: &'static [&'static str] = &["sown", "transplanted", "volunteer"];
+
+    /// Other words that growers write for them.
+    const ALSO: &'static [(&'static str, &'static str)] = &[
+        ("sowed", "sown"),
+        ("seed", "sown"),
+        ("seeds", "sown"),
+        ("direct", "sown"),
+        ("direct_sown", "sown"),
+        ("broadcast", "sown"),
+        ("planted", "transplanted"),
+        ("planted_out", "transplanted"),
+        ("set_out", "transplanted"),
+        ("transplant", "transplanted"),
+        ("transplants", "transplanted"),
+        ("plants", "transplanted"),
+        ("plugs", "transplanted"),
+        ("seedlings", "transplanted"),
+        ("cloves", "transplanted"),
+        ("sets", "transplanted"),
+        ("bulbs", "transplanted"),
+        ("tubers", "transplanted"),
+        ("crowns", "transplanted"),
+        ("roots", "transplanted"),
+        ("runners", "transplanted"),
+        ("slips", "transplanted"),
+        ("self_sown", "volunteer"),
+        ("self_seeded", "volunteer"),
+    ];
 
     /// The word as written.
     #[must_use]
@@ -32,6 +60,38 @@ impl Method {
     #[must_use]
     pub fn at(index: usize) -> Self {
         [Self::Sown, Self::Transplanted, Self::Volunteer][index]
+    }
+}
+
+/// A start in the word a grower has for it: seed is sown, plants are set out, pieces are planted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Started {
+    /// Seed, in place.
+    Sown,
+    /// Plants raised elsewhere, or rooted shoots.
+    SetOut,
+    /// Cloves, bulbs, tubers and the like, which come up where they are put.
+    Planted(Piece),
+}
+
+impl Started {
+    /// How a crop is started. What has pieces is started from them, whatever word a record has.
+    #[must_use]
+    pub fn of(knowledge: &Knowledge, crop: CropId, method: Method) -> Self {
+        match (knowledge.piece(crop), method) {
+            (Some(Piece::Slips), _) | (None, Method::Transplanted) => Self::SetOut,
+            (Some(piece), _) => Self::Planted(piece),
+            (None, Method::Sown | Method::Volunteer) => Self::Sown,
+        }
+    }
+
+    /// The method by which the records know it.
+    #[must_use]
+    pub fn method(self) -> Method {
+        match self {
+            Self::Sown => Method::Sown,
+            Self::SetOut | Self::Planted(_) => Method::Transplanted,
+        }
     }
 }
 
@@ -105,7 +165,11 @@ impl Planting {
             Kind::Text(120),
             "resistance codes from the seed packet, separated by blanks",
         ),
-        Column::optional("method", Kind::Choice(Method::WORDS), "sown, transplanted or volunteer"),
+        Column::optional(
+            "method",
+            Kind::Choice(Method::WORDS),
+            "sown; transplanted (plants, sets, cloves, tubers ...); volunteer (came by itself)",
+        ),
         Column::required("planted", Kind::Date, "day sown, set out or first seen, yyyy-mm-dd"),
         Column::optional("removed", Kind::Date, "day cleared; blank while it still stands"),
         Column::optional("plants", Kind::Whole(1, 1_000_000), "number of plants"),
@@ -138,7 +202,7 @@ impl Planting {
         let variety = cells.text("variety").unwrap_or_default().into();
         let rootstock = cells.text("rootstock").unwrap_or_default().into();
         let resistance = cells.text("resistance").unwrap_or_default().into();
-        let method = cells.choice("method").map(Method::at);
+        let method = cells.choice_also("method", Method::ALSO).map(Method::at);
         let planted = cells.date("planted");
         let removed = cells.date("removed");
         if let (Some(planted), Some(removed)) = (planted, removed)
@@ -183,5 +247,18 @@ impl Planting {
     #[must_use]
     pub fn is_volunteer(&self) -> bool {
         self.method == Some(Method::Volunteer)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn each_other_word_means_one_of_ours() {
+        for (other, word) in Method::ALSO {
+            assert!(Method::WORDS.contains(word), "{other}: {word}");
+            assert!(!Method::WORDS.contains(other), "{other}");
+        }
     }
 }

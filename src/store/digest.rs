@@ -25,9 +25,11 @@ pub(super) struct Running {
 }
 
 impl Running {
-    /// Nothing yet, of a table with these columns, `id` first.
+    /// Nothing yet, of a table with these columns, `id` first. A name that stands in quotes, since it
+    /// is a word of SQL, is the name within them.
     pub(super) fn of<'n>(columns: impl Iterator<Item = &'n str>) -> Self {
-        Self { seeds: columns.map(seed).collect(), summed: Summed::default() }
+        let seeds = columns.map(|column| seed(column.trim_matches('"'))).collect();
+        Self { seeds, summed: Summed::default() }
     }
 
     /// Adds a row: its id and its other values.

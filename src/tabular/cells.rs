@@ -268,6 +268,15 @@ impl<'a> Cells<'a> {
 
     /// One of the column's words, as its place in the list.
     pub fn choice(&mut self, name: &'static str) -> Option<usize> {
+        self.choice_also(name, &[])
+    }
+
+    /// One of the column's words, or another word for one of them, as its place in the list.
+    pub fn choice_also(
+        &mut self,
+        name: &'static str,
+        also: &[(&'static str, &'static str)],
+    ) -> Option<usize> {
         let at = self.index(name);
         let written = self.text_at(at)?;
         let Kind::Choice(allowed) = self.columns[at].kind else {
@@ -277,7 +286,9 @@ impl<'a> Cells<'a> {
             return Some(found);
         }
         let folded = written.to_ascii_lowercase().replace([' ', '-'], "_");
-        let found = allowed.iter().position(|word| *word == folded);
+        let meant = also.iter().find(|(other, _)| **other == folded).map(|(_, word)| *word);
+        let meant = meant.unwrap_or(&folded);
+        let found = allowed.iter().position(|word| *word == meant);
         if found.is_none() {
             let near = allowed
                 .iter()

@@ -5,6 +5,7 @@ use super::plan_file::field;
 use super::text::{Label, Line, Page};
 use super::units::Units;
 use super::words;
+use crate::estimate::Estimate;
 use crate::plan::{Task, TaskKind};
 use crate::season::{Date, add_days, month_name};
 use chrono::Datelike;
@@ -46,10 +47,15 @@ pub fn calendar_page(phrases: Phrases<'_>, tasks: &[Task]) -> Page {
 #[must_use]
 pub fn task_words(phrases: Phrases<'_>, task: &Task) -> String {
     let crop = phrases.crop(task.crop);
+    let piece = || match phrases.knowledge.piece(task.crop) {
+        Some(piece) => format!(" ({})", piece.word()),
+        None => String::new(),
+    };
     match task.kind {
         TaskKind::Clear => format!("clear {crop}"),
         TaskKind::Sow => format!("sow {crop}"),
-        TaskKind::SetOut => format!("set out {crop}"),
+        TaskKind::SetOut => format!("set out {crop}{}", piece()),
+        TaskKind::Plant => format!("plant {crop}{}", piece()),
         TaskKind::Harvest => format!("pick {crop}"),
         TaskKind::CutDown => format!("cut down {crop}"),
         TaskKind::WaitEnds if task.place.is_some() => format!("the residue of {crop} has rested"),
@@ -57,14 +63,26 @@ pub fn task_words(phrases: Phrases<'_>, task: &Task) -> String {
     }
 }
 
-/// How many plants a start is for: `2.9 m2, 8 to 14 plants`.
+/// How many plants a start is for: `2.9 m2, 50 to 130 plants in rows, up to 320 all round alike`.
 #[must_use]
 pub fn plants_words(units: Units, task: &Task) -> Option<String> {
-    let (area, plants) = task.plants?;
-    let (few, many) = (two_figures(plants.low), two_figures(plants.high));
+    let start = task.plants?;
+    let ground = format!("{} {}", units.area_figure(start.area.0, 1), units.area_sign());
+    let most = two_figures(start.plants.high);
+    Some(match start.in_rows {
+        // Only where a bed takes clearly more is it told apart.
+        Some(rows) if start.plants.high > 1.2 * rows.high => {
+            format!("{ground}, {} in rows, up to {most} all round alike", plants(rows))
+        }
+        _ => format!("{ground}, {}", plants(start.plants)),
+    })
+}
+
+fn plants(range: Estimate) -> String {
+    let (few, many) = (two_figures(range.low), two_figures(range.high));
     let plants = if few == many { few } else { format!("{few} to {many}") };
     let plural = if plants == "1" { "" } else { "s" };
-    Some(format!("{} {}, {plants} plant{plural}", units.area_figure(area.0, 1), units.area_sign()))
+    format!("{plants} plant{plural}")
 }
 
 /// Plants to two figures, one at least: more is a false precision.
@@ -79,7 +97,11 @@ fn span(task: &Task) -> String {
             format!(", {} to {}", task.from, task.to.pred_opt().unwrap_or(task.to))
         }
         TaskKind::WaitEnds => format!(", {}", task.from),
-        TaskKind::Clear | TaskKind::Sow | TaskKind::SetOut | TaskKind::CutDown => {
+        TaskKind::Clear
+        | TaskKind::Sow
+        | TaskKind::SetOut
+        | TaskKind::Plant
+        | TaskKind::CutDown => {
             format!(", from {}", task.from)
         }
     }

@@ -9,7 +9,7 @@ use super::words;
 use crate::advise::cover::{Standing, Winter};
 use crate::advise::intersow::{Backing, CompanyOption, Intersow, Layout, Timing};
 use crate::knowledge::Turn;
-use crate::season::month_name;
+use crate::season::{Date, month_name};
 
 /// The answer for a place: the best cover in full with the plan of the bed, the others in a line.
 #[must_use]
@@ -106,30 +106,35 @@ pub(super) fn crop_reasons<'a>(phrases: Phrases<'_>, advice: &'a Intersow<'_>) -
         ),
         evidence: free.evidence.iter().collect(),
     });
-    let survival = match &advice.survival.winter {
-        Winter::Lives => format!("{crop} should live through the winter here"),
-        Winter::Dies(day) => format!(
+    let survival = match (advice.survival.done, &advice.survival.winter) {
+        (Some(done), _) => done_words(crop, done, advice.on),
+        (None, Winter::Lives) => format!("{crop} should live through the winter here"),
+        (None, Winter::Dies(day)) => format!(
             "{crop} will not live through the winter here: killed about {day} in an ordinary year, so what is sown is a cover after it"
         ),
-        Winter::MayDie => format!(
+        (None, Winter::MayDie) => format!(
             "{crop} lives through some winters here and not through others: do not rely on it, cover it on cold nights"
         ),
-        Winter::Unknown => format!("whether {crop} lives through the winter is not known"),
+        (None, Winter::Unknown) => {
+            format!("whether {crop} lives through the winter is not known")
+        }
     };
     let idle = match (advice.regrowth.idle_from, advice.regrowth.from) {
         (Some(idle), Some(from)) => {
             format!("; too cool to grow from {idle}, grows again from {from}")
         }
-        (Some(idle), None) => format!("; too cool to grow from {idle}"),
-        (None, _) => String::new(),
+        (Some(idle), None) if advice.survival.done.is_none_or(|done| idle < done) => {
+            format!("; too cool to grow from {idle}")
+        }
+        (Some(_) | None, None) | (None, Some(_)) => String::new(),
     };
     told.push(Told {
         rule: "winter_of_the_crop",
-        speaks: match advice.survival.winter {
-            Winter::Lives => "for",
-            Winter::Dies(_) => "against",
-            Winter::MayDie => "neither",
-            Winter::Unknown => "unknown",
+        speaks: match (advice.survival.done, &advice.survival.winter) {
+            (None, Winter::Lives) => "for",
+            (None, Winter::Dies(_)) => "against",
+            (Some(_), _) | (None, Winter::MayDie) => "neither",
+            (None, Winter::Unknown) => "unknown",
         },
         text: format!("{survival}{idle}"),
         evidence: advice.survival.evidence.iter().collect(),
@@ -147,6 +152,19 @@ pub(super) fn crop_reasons<'a>(phrases: Phrases<'_>, advice: &'a Intersow<'_>) -
         told.push(Told { rule: "water", speaks: "neither", text, evidence: Vec::new() });
     }
     told
+}
+
+/// What is said of a crop of one season.
+fn done_words(crop: &str, done: Date, on: Date) -> String {
+    if done <= on {
+        format!(
+            "{crop} is done, and no crop to keep over the winter: what is sown is a cover after it"
+        )
+    } else {
+        format!(
+            "{crop} is a crop of one season, done about {done}; what is sown stands on after it until it is cut"
+        )
+    }
 }
 
 fn health_told<'a>(phrases: Phrases<'_>, advice: &'a Intersow<'_>) -> Told<'a> {
@@ -229,7 +247,7 @@ pub(super) fn option_reasons<'a>(
     told.push(when_told(phrases, advice, option));
     told.push(cut_told(option));
     told.push(cost_told(option));
-    told.push(nitrogen_told(phrases.units, option));
+    told.push(nitrogen_told(phrases.units, advice, option));
     told.extend(disease_told(phrases, advice, option));
     let text = match option.backing {
         Backing::Trial => "trials of the pair are known",
@@ -367,10 +385,16 @@ fn cost_told<'a>(option: &CompanyOption) -> Told<'a> {
     }
 }
 
-fn nitrogen_told<'a>(units: Units, option: &CompanyOption) -> Told<'a> {
+fn nitrogen_told<'a>(units: Units, advice: &Intersow<'_>, option: &CompanyOption) -> Told<'a> {
+    let ends_first = |done: Date| option.calendar.cut.is_none_or(|cut| done <= cut);
+    let goes_to = if advice.survival.done.is_some_and(ends_first) {
+        "to what follows"
+    } else {
+        "to the crop"
+    };
     let text = match (&option.stand, option.nitrogen_g) {
         (Some(stand), Some(grams)) => format!(
-            "cut then it has {} of dry matter on the free ground; {} of nitrogen in all come free to the crop in the weeks after",
+            "cut then it has {} of dry matter on the free ground; {} of nitrogen in all come free {goes_to} in the weeks after",
             units.nutrients(stand.dry_matter),
             units.small_mass_range(grams)
         ),
@@ -423,8 +447,9 @@ fn disease_told<'a>(
             rule: "shared_diseases",
             speaks: "neither",
             text: format!(
-                "{cover} and {crop} share {} that are not on record here",
-                words::count(option.shared_elsewhere, "other disease")
+                "{cover} and {crop} share {} that {} not on record here",
+                words::count(option.shared_elsewhere, "other disease"),
+                if option.shared_elsewhere == 1 { "is" } else { "are" }
             ),
             evidence: Vec::new(),
         });

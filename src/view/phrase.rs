@@ -108,9 +108,9 @@ impl<'k> Phrases<'k> {
                 self.disease(*pathogen)
             ),
             Claim::UnknownDisease { seen, crop, barred } => format!(
-                "a disease of unknown cause was noted on {seen}; the chance that it is one that bars {} is {:.0} %",
+                "a disease of unknown cause was noted on {seen}; the chance that it is one that bars {} is {}",
                 self.crop(*crop),
-                (barred * 100.0).abs()
+                words::chance(*barred)
             ),
             Claim::Return { previous, years, same_crop, named } => {
                 let previous = self.crop(*previous);

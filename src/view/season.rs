@@ -10,7 +10,7 @@ use super::words;
 use crate::assess::season::{Hazard, HazardEffect, Kind, SeasonAnswer, Shut, Window, Windows};
 use crate::climate::frost::{FrostBasis, FrostDate};
 use crate::estimate::Estimate;
-use crate::records::Method;
+use crate::records::Started;
 use crate::season::{Date, month_name};
 use chrono::Datelike;
 
@@ -71,13 +71,6 @@ fn kind_words(kind: Kind) -> &'static str {
     }
 }
 
-fn method_words(method: Method) -> &'static str {
-    match method {
-        Method::Sown | Method::Volunteer => "sown",
-        Method::Transplanted => "set out",
-    }
-}
-
 fn hazard_line(units: Units, hazard: &Hazard<'_>) -> Line {
     let (label, word) = match hazard.effect {
         HazardEffect::Forbids => (Label::Wait, "no  "),
@@ -111,7 +104,7 @@ pub fn season_page(
         "{}{} {} on {}",
         words::sentence(crop),
         kind_words(answer.needs.kind),
-        method_words(answer.method),
+        words::started(Started::of(phrases.knowledge, answer.needs.crop, answer.method)),
         answer.on
     ));
     let basis = |basis: FrostBasis| match basis {

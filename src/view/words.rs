@@ -1,6 +1,7 @@
 //! Grammar and figures in words: the one place for plurals, ranges and lists.
 
 use crate::estimate::Estimate;
+use crate::records::Started;
 use crate::season::Date;
 
 /// `1 day`, `2 days`.
@@ -20,6 +21,16 @@ pub fn count(number: usize, noun: &str) -> String {
 #[must_use]
 pub fn days(number: i64) -> String {
     if number == 1 { "1 day".to_owned() } else { format!("{number} days") }
+}
+
+/// How a crop was started: `sown`, `set out`, `planted as cloves`.
+#[must_use]
+pub fn started(started: Started) -> String {
+    match started {
+        Started::Sown => "sown".to_owned(),
+        Started::SetOut => "set out".to_owned(),
+        Started::Planted(piece) => format!("planted as {}", piece.word()),
+    }
 }
 
 /// Years to the tenth, whole where they are whole; a span of less than two months in days.
@@ -70,6 +81,16 @@ pub fn years_range(min: Option<f64>, max: Option<f64>, at_least: bool) -> String
 pub fn percent_range(share: Estimate) -> String {
     let (low, high) = (format!("{:.0}", share.low * 100.0), format!("{:.0}", share.high * 100.0));
     if low == high { format!("{low} %") } else { format!("{low} to {high} %") }
+}
+
+/// `45 %`; what rounds to nothing and is more, `under 1 %`.
+#[must_use]
+pub fn chance(share: f64) -> String {
+    if share > 0.0 && share < 0.005 {
+        "under 1 %".to_owned()
+    } else {
+        format!("{:.0} %", (share * 100.0).abs())
+    }
 }
 
 /// `45-80 %`, for tables.

@@ -44,6 +44,9 @@ pub(super) fn start_of(
     method: Option<Method>,
 ) -> Start {
     let Some(next) = next else { return Start::Unknown };
+    if knowledge.piece(next).is_some() {
+        return Start::Transplants;
+    }
     match method {
         Some(Method::Transplanted) => Start::Transplants,
         Some(Method::Sown | Method::Volunteer) => {

@@ -79,6 +79,8 @@ struct Setting<'a, 'g> {
     method: Option<Method>,
     goal: Goal,
     ground: Option<SquareMetres>,
+    /// Whether what does not fit the gap is left out.
+    only_fitting: bool,
     /// The next crop on the same day after bare ground.
     bare: Option<next::Judged>,
 }
@@ -91,6 +93,18 @@ pub fn cover<'g>(
     garden: &'g Garden,
     place: &Place,
     question: Question,
+) -> Covers<'g> {
+    covers_of(knowledge, policy, garden, place, question, false)
+}
+
+/// Covers for a gap, all of them or only those that fit it: these cost a plan no judgments of others.
+fn covers_of<'g>(
+    knowledge: &'g Knowledge,
+    policy: &'g Policy,
+    garden: &'g Garden,
+    place: &Place,
+    question: Question,
+    only_fitting: bool,
 ) -> Covers<'g> {
     /// Days laid out beyond the gap, so that bloom after it is seen.
     const BEYOND: usize = 150;
@@ -119,15 +133,16 @@ pub fn cover<'g>(
         method,
         goal: aim.goal,
         ground,
+        only_fitting,
         bare: next::bare(knowledge, policy, garden, place, question, method),
     };
     let mut ranked: Vec<CoverOption> = grown_as_covers(knowledge)
         .into_iter()
-        .map(|crop| option::of(&setting, &Mixture::of_one(crop)))
+        .filter_map(|crop| option::of(&setting, &Mixture::of_one(crop)))
         .collect();
     let mixed: Vec<CoverOption> = mixtures(knowledge, policy, &ranked)
         .iter()
-        .map(|mixture| option::of(&setting, mixture))
+        .filter_map(|mixture| option::of(&setting, mixture))
         .collect();
     ranked.extend(mixed);
     ranked.sort_by(|a, b| rank::order(knowledge, a, b));
@@ -239,7 +254,7 @@ pub fn candidates(
     question: Question,
     most: usize,
 ) -> Vec<CoverCandidate> {
-    let covers = cover(knowledge, policy, garden, place, question);
+    let covers = covers_of(knowledge, policy, garden, place, question, true);
     let goal = covers.aim.goal;
     covers
         .ranked

@@ -120,19 +120,10 @@ impl CoverOption {
     }
 }
 
-/// The option of a mixture.
-pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> CoverOption {
+/// The option of a mixture; `None` if only what fits is asked for and it does not, which costs no judgment to say.
+pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> Option<CoverOption> {
     let (knowledge, policy, gap) = (setting.knowledge, setting.policy, setting.question.gap);
     let crops: Vec<CropId> = mixture.parts.iter().map(|(crop, _)| *crop).collect();
-    let parts: Vec<Part> =
-        mixture.parts.iter().filter_map(|(crop, share)| part(setting, *crop, *share)).collect();
-    let assessment = crops
-        .iter()
-        .map(|crop| assess(knowledge, policy, setting.state, &Proposal::of(*crop, gap.from)))
-        .max_by_key(|assessment| assessment.verdict)
-        .unwrap_or_else(|| {
-            assess(knowledge, policy, setting.state, &Proposal::of(crops[0], gap.from))
-        });
     let wait = crops
         .iter()
         .map(|crop| wait_after(knowledge, *crop, setting.question.next, setting.method))
@@ -159,11 +150,28 @@ pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> CoverOption {
         Winter::Dies(day) => day.min(on),
         Winter::Lives | Winter::MayDie | Winter::Unknown => on,
     };
+    let germination_c = germination(setting, &crops);
+    let fits = |grown: Option<&Stand>| fit(setting, &crops, germination_c, (on, ended), grown);
+    // What does not fit by its days, whatever it grows to.
+    if setting.only_fitting && fits(None) != Fit::Fits {
+        return None;
+    }
     let grown = grown(setting, mixture, &habits, ended);
+    let fit = fits(grown.as_ref());
+    if setting.only_fitting && fit != Fit::Fits {
+        return None;
+    }
+    let parts: Vec<Part> =
+        mixture.parts.iter().filter_map(|(crop, share)| part(setting, *crop, *share)).collect();
+    let assessment = crops
+        .iter()
+        .map(|crop| assess(knowledge, policy, setting.state, &Proposal::of(*crop, gap.from)))
+        .max_by_key(|assessment| assessment.verdict)
+        .unwrap_or_else(|| {
+            assess(knowledge, policy, setting.state, &Proposal::of(crops[0], gap.from))
+        });
     let soil_life = lives(setting, &crops);
     let next = after(setting, crops.iter().copied(), (gap.from, ended));
-    let germination_c = germination(setting, &crops);
-    let fit = fit(setting, &crops, germination_c, (on, ended), grown.as_ref());
     let ease = ease(knowledge, &crops);
     let mut option = CoverOption {
         mixture: mixture.key.clone(),
@@ -192,7 +200,7 @@ pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> CoverOption {
     };
     option.standing = standing(setting, &option);
     option.worth = worth(setting, &option);
-    option
+    Some(option)
 }
 
 fn winter_unknown() -> WinterAnswer {

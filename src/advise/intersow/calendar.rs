@@ -64,7 +64,7 @@ pub(super) fn regrowth(
     let days = || (0..YEAR).map(|step| add_days(on, f64::from(step)));
     let idle_from = days().find(|day| !grows(*day));
     let from = idle_from.and_then(|idle| days().find(|day| *day > idle && grows(*day)));
-    let lives = !matches!(survival.winter, Winter::Dies(_));
+    let lives = !matches!(survival.winter, Winter::Dies(_)) && survival.done.is_none();
     Regrowth { idle_from, from: from.filter(|_| lives) }
 }
 

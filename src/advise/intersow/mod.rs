@@ -25,7 +25,7 @@ pub use standing::{Crop, Health, Survival};
 use chrono::Datelike;
 
 use option::{option, order};
-use standing::{health, standing, survival};
+use standing::{done, health, standing, survival};
 
 use super::cover::seed_rate;
 use crate::assess::{Evidence, MissingNote};
@@ -95,7 +95,8 @@ pub fn intersow<'g>(
     let climate = Climate::of(garden);
     let weed_free = weed_free(knowledge, policy, standing.crop);
     let health = health(&state, &standing);
-    let survival = survival(knowledge, policy, climate.as_ref(), standing.crop, on);
+    let done = done(knowledge, policy, garden, place, &standing, on);
+    let survival = survival(knowledge, policy, climate.as_ref(), standing.crop, done, on);
     let regrowth =
         calendar::regrowth(knowledge, policy, climate.as_ref(), &standing, &survival, on);
     let refused: Vec<Evidence> = company::advised_against(knowledge, standing.crop, None)

@@ -4,6 +4,8 @@ use super::super::cover::Winter;
 use super::Asked;
 use super::company;
 use super::geometry::Ground;
+use crate::advise::free::free;
+use crate::assess::season::{Kind, days_from, season};
 use crate::assess::{Evidence, FactNote, FigureNote};
 use crate::climate::Climate;
 use crate::climate::frost::Frost;
@@ -11,7 +13,7 @@ use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PathogenId, UndersowingKind};
 use crate::origin::Origin;
 use crate::policy::Policy;
-use crate::records::{Garden, Planting, Seen};
+use crate::records::{Garden, Place, Planting, Seen};
 use crate::season::{Date, add_days};
 use crate::state::BedState;
 
@@ -42,6 +44,9 @@ pub struct Health {
 /// Whether the crop lives through the winter.
 #[derive(Clone, Debug)]
 pub struct Survival {
+    /// Day by which a crop of one season is done, whatever the winter: an annual that no source
+    /// speaks of keeping. `None` for what stands on, and where nothing tells.
+    pub done: Option<Date>,
     /// What frost does.
     pub winter: Winter,
     /// Temperature that kills it.
@@ -128,12 +133,42 @@ pub(super) fn ground(
     })
 }
 
+/// When a crop of one season is done: as what stands and is picked says, else by its season.
+pub(super) fn done(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    garden: &Garden,
+    place: &Place,
+    standing: &Crop,
+    on: Date,
+) -> Option<Date> {
+    let crop = &knowledge.crops[standing.crop];
+    let is_kept = knowledge
+        .undersowings()
+        .iter()
+        .filter(|row| row.kind == UndersowingKind::Overwintering)
+        .any(|row| company::speaks_of(row, standing.crop));
+    if &*crop.life_cycle != "annual" || is_kept {
+        return None;
+    }
+    let on_record = free(knowledge, policy, garden, place, on)
+        .into_iter()
+        .find(|free| Some(&free.planting.origin) == standing.record.as_ref());
+    on_record.map(|free| free.from).or_else(|| {
+        let climate = Climate::of(garden)?.normals_only();
+        let days = days_from(&climate, policy, standing.planted);
+        let (kind, start) = (Kind::of(&crop.key, ""), standing.planted);
+        season(knowledge, policy, &days, standing.crop, kind, None, start).course.last_harvest
+    })
+}
+
 /// Whether the crop lives through the coming winter.
 pub(super) fn survival(
     knowledge: &Knowledge,
     policy: &Policy,
     climate: Option<&Climate<'_>>,
     crop: CropId,
+    done: Option<Date>,
     on: Date,
 ) -> Survival {
     /// Until the winter after the day is over in either hemisphere.
@@ -164,7 +199,7 @@ pub(super) fn survival(
             .map(|row| company::fact(knowledge, row)),
     );
     let (Some(climate), Some(kill)) = (climate, kill_c) else {
-        return Survival { winter: Winter::Unknown, kill_c, chance: None, evidence };
+        return Survival { done, winter: Winter::Unknown, kill_c, chance: None, evidence };
     };
     let frost = Frost::at(climate, policy);
     let to = add_days(on, WINTER_DAYS);
@@ -186,5 +221,5 @@ pub(super) fn survival(
     } else {
         Winter::MayDie
     };
-    Survival { winter: does, kill_c: Some(kill), chance: Some(chance), evidence }
+    Survival { done, winter: does, kill_c: Some(kill), chance: Some(chance), evidence }
 }

@@ -158,14 +158,25 @@ impl<'k> CropNeeds<'k> {
     }
 
     /// The way it is started: as asked, else as its days to maturity are counted. What comes by
-    /// itself comes from seed.
+    /// itself comes from seed. Cloves, tubers and other pieces bring no weeks of a nursery along and
+    /// have to come up, whatever word a record has for planting them: their days are counted as they
+    /// are printed.
     #[must_use]
     pub fn method(&self, asked: Option<Method>) -> Method {
+        if self.is_from_pieces() {
+            return self.counted_from;
+        }
         match asked {
             Some(Method::Sown | Method::Volunteer) => Method::Sown,
             Some(Method::Transplanted) => Method::Transplanted,
             None => self.counted_from,
         }
+    }
+
+    /// Whether it is started from cloves, tubers or other pieces.
+    #[must_use]
+    pub fn is_from_pieces(&self) -> bool {
+        self.knowledge.piece(self.crop).is_some()
     }
 
     /// The limits of a sort for this kind, else for the crop, best known first.

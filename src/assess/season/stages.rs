@@ -197,7 +197,9 @@ pub(super) fn bulbing<'k>(year: &CropYear<'_, 'k>, steps: &Steps) -> Vec<Found<'
     match year.share_at(steps.at, bulbs) {
         Some(grown) if grown < year.policy.bulbing_share => {
             let kind = HazardKind::BulbsSmall { hours, grown };
-            vec![(kind, Forbids, bulbs, bulbs, Some(limit.citation))]
+            // Out of seed no bulb of use is left; a clove brings stores along and makes a smaller one.
+            let effect = if year.needs.is_from_pieces() { Harms } else { Forbids };
+            vec![(kind, effect, bulbs, bulbs, Some(limit.citation))]
         }
         Some(_) | None => Vec::new(),
     }

@@ -12,7 +12,7 @@ use crate::view::{Phrases, calendar_csv, calendar_page, json, plants_words, task
 
 /// List by week what a plan asks for, or write it as a calendar file or CSV
 ///
-/// Sowing, setting out, picking, cutting down, clearing, and when waits end. The calendar file
+/// Sowing, setting out, planting, picking, cutting down, clearing, and when waits end. The calendar file
 /// (RFC 5545) may be imported again after the plan has changed: entries keep their names, so that
 /// they move and are not doubled. A plan thinks in half-months: a day may be kept within its week.
 #[derive(Debug, clap::Args)]

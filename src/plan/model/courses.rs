@@ -7,7 +7,7 @@ use crate::knowledge::{CropId, Knowledge, Role};
 use crate::plan::half_months::{A_YEAR, HalfMonths};
 use crate::plan::solve::side_by_side;
 use crate::policy::Policy;
-use crate::records::Method;
+use crate::records::{Method, Started};
 use crate::season::{Date, add_days};
 use crate::state::nutrients::grown_by;
 
@@ -18,7 +18,7 @@ pub(in crate::plan) struct Start {
     pub(in crate::plan) harvest: Option<(i64, i64)>,
     /// Days that the place is taken.
     pub(in crate::plan) taken: i64,
-    /// Sown or set out.
+    /// How it is started.
     pub(in crate::plan) method: Method,
 }
 
@@ -68,18 +68,19 @@ pub(in crate::plan) fn courses(
                 if !answer.fits() {
                     return None;
                 }
+                let method = Started::of(knowledge, crop, answer.method).method();
                 let days_to = |day: Date| (day - on).num_days();
                 let grown = days_to(grown_by(knowledge, crop, on)).max(21);
                 if is_cover {
                     if !in_season(knowledge, policy, &normals, crop, on) {
                         return None;
                     }
-                    return Some(Start { harvest: None, taken: grown, method: answer.method });
+                    return Some(Start { harvest: None, taken: grown, method });
                 }
                 let first = answer.course.first_harvest.likely.map_or(grown, days_to).max(21);
                 let last = answer.course.last_harvest.map_or(first, days_to);
                 let last = last.clamp(first + SHORTEST_HARVEST, first + LONGEST_HARVEST);
-                Some(Start { harvest: Some((first, last)), taken: last, method: answer.method })
+                Some(Start { harvest: Some((first, last)), taken: last, method })
             })
             .collect();
         CropCourse { crop, is_cover, starts }

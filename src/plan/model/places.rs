@@ -129,22 +129,22 @@ fn plan_place(
         if !planting.place.bears_on(&place) {
             continue;
         }
-        let (ends, first) = expected_end(knowledge, policy, of_bed, planting, begin);
+        let Expected { ends, first, usual } = expected(knowledge, policy, of_bed, planting, begin);
         // A volunteer is pulled when the place is next planted.
         if planting.is_volunteer() {
             planting.stood.end = planting.stood.end.or(Some(begin));
             continue;
         }
         let stays = ends.is_none_or(|ends| ends >= half_months.end());
-        let first = regrown(knowledge, policy, of_bed, planting, begin)
-            .filter(|regrown| ends.is_some_and(|ends| *regrown < ends))
-            .unwrap_or(first);
+        let regrown = regrown(knowledge, policy, of_bed, planting, begin)
+            .filter(|regrown| ends.is_some_and(|ends| *regrown < ends));
         standing.push(Standing {
             place: place.clone(),
             crop: planting.crop,
             planted: planting.stood.start,
             free: if stays { None } else { ends },
-            harvest: ends.map(|ends| (first.max(begin).min(ends), ends)),
+            harvests: ends
+                .map_or_else(Vec::new, |ends| spans(begin, first, usual, (regrown, ends))),
             area: planting.area.filter(|taken| taken.0 < area.0).unwrap_or(area),
         });
         planting.stood.end = ends;
@@ -160,6 +160,24 @@ fn plan_place(
         covers: Vec::new(),
         company: Vec::new(),
         alone: None,
+    }
+}
+
+/// When what stands is picked: until it is cleared, and where it is kept beyond its usual end and grows
+/// again, until that end and once more from then on.
+fn spans(
+    begin: Date,
+    first: Date,
+    usual: Option<Date>,
+    (regrown, ends): (Option<Date>, Date),
+) -> Vec<(Date, Date)> {
+    let first = first.max(begin).min(ends);
+    match (regrown, usual) {
+        (Some(regrown), Some(usual)) if usual.min(regrown) > first => {
+            vec![(first, usual.min(regrown)), (regrown, ends)]
+        }
+        (Some(regrown), _) => vec![(regrown, ends)],
+        (None, _) => vec![(first, ends)],
     }
 }
 
@@ -183,17 +201,26 @@ fn regrown(
     (grows < ends).then(|| add_days(grows, policy.plan_regrowth_days))
 }
 
-/// When what stands will be cleared, `None` for what stays for years; and its first harvest.
-fn expected_end(
+/// When what stands will be cleared and picked.
+struct Expected {
+    /// Day by which it is cleared, as decided, else as usual; `None` for what stays for years.
+    ends: Option<Date>,
+    /// Its first harvest.
+    first: Date,
+    /// Day by which it usually stops giving, whatever was decided; `None` for what stays for years.
+    usual: Option<Date>,
+}
+
+fn expected(
     knowledge: &Knowledge,
     policy: &Policy,
     garden: &Garden,
     planting: &Planting,
     begin: Date,
-) -> (Option<Date>, Date) {
+) -> Expected {
     let crop = &knowledge.crops[planting.crop];
     if matches!(crop.role, Role::Perennial | Role::Fungus) || &*crop.life_cycle == "perennial" {
-        return (planting.stood.end, begin);
+        return Expected { ends: planting.stood.end, first: begin, usual: None };
     }
     let picked = garden
         .harvests
@@ -210,11 +237,7 @@ fn expected_end(
     });
     let grown_by = grown_by(knowledge, planting.crop, planting.stood.start);
     let first = course.and_then(|(first, _)| first).unwrap_or(grown_by);
-    if planting.stood.end.is_some() {
-        return (planting.stood.end, first);
-    }
     let grown = course.map_or(grown_by, |(_, last)| last);
-    let ends =
-        Some([Some(grown), picked, Some(begin)].into_iter().flatten().max().unwrap_or(begin));
-    (ends, first)
+    let usual = picked.map_or(grown, |picked| picked.max(grown)).max(begin);
+    Expected { ends: planting.stood.end.or(Some(usual)), first, usual: Some(usual) }
 }

@@ -112,8 +112,9 @@ impl<'a> Reader<'a> {
         Some(bed * part)
     }
 
-    /// Share of the place's ground that a planting holds.
-    fn share(&self, planting: &Planting) -> f64 {
+    /// Share of the place's ground that a planting holds, as far as is known on a day: what is
+    /// planted beside it later does not count before it is there.
+    fn share(&self, planting: &Planting, by: Date) -> f64 {
         if let (Some(area), Some(ground)) = (planting.area, self.ground(&self.place)) {
             return (area.0 / ground.0.max(1e-6)).min(1.0);
         }
@@ -121,27 +122,26 @@ impl<'a> Reader<'a> {
             (Some(_), None) => 1.0 / self.sections,
             (Some(_) | None, Some(_)) | (None, None) => 1.0,
         };
-        let together = self
-            .garden
-            .plantings
-            .iter()
-            .filter(|other| {
-                other.place == planting.place
-                    && other.area.is_none()
-                    && !other.is_volunteer()
-                    && (other.stood.start - planting.stood.start).num_days().abs() <= TOGETHER_DAYS
-                    && other.stood.overlaps(&planting.stood)
-            })
-            .count()
-            .max(1) as f64;
-        of_section / together
+        let beside = self.set_beside(planting).filter(|other| other.stood.start <= by).count();
+        of_section / beside.max(1) as f64
+    }
+
+    /// Plantings without an area that share the ground of one, itself among them.
+    fn set_beside(&self, planting: &Planting) -> impl Iterator<Item = &'a Planting> {
+        self.garden.plantings.iter().filter(|other| {
+            other.place == planting.place
+                && other.area.is_none()
+                && !other.is_volunteer()
+                && (other.stood.start - planting.stood.start).num_days().abs() <= TOGETHER_DAYS
+                && other.stood.overlaps(&planting.stood)
+        })
     }
 
     /// A planting as the books take it that go to a day: when it was cleared and what was picked
     /// later is not known.
     pub(super) fn standing(&self, index: usize, planting: &Planting, by: Date) -> Option<Standing> {
         let (knowledge, policy) = (self.knowledge, self.policy);
-        let share = self.share(planting);
+        let share = self.share(planting, by);
         let cover = knowledge.crops[planting.crop].role == Role::Cover
             || knowledge.nutrition(planting.crop).n_percent_bloom.is_some()
                 && self.written_harvest(planting, by).is_none();
@@ -188,6 +188,8 @@ impl<'a> Reader<'a> {
     /// books that go to a day before it take it the same.
     pub(super) fn more_is_known(&self, planting: &Planting, by: Date) -> Option<Date> {
         let picked = self.picked(planting).map(|harvest| harvest.date).find(|date| *date > by);
-        picked.into_iter().chain(planting.stood.end).min()
+        let beside = self.set_beside(planting).map(|other| other.stood.start);
+        let beside = beside.filter(|start| planting.area.is_none() && *start > by);
+        picked.into_iter().chain(planting.stood.end).chain(beside).min()
     }
 }

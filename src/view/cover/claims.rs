@@ -9,6 +9,7 @@ use crate::advise::cover::{
     CoverOption, Covers, Fit, Goal, KillFor, NextCrop, SoilLife, Start, Winter,
 };
 use crate::knowledge::{PathogenId, Turn};
+use crate::records::{Method, Started};
 use crate::state::stand::Stage;
 
 /// The claims on an option, what bears most first.
@@ -244,10 +245,15 @@ fn wait_told<'a>(phrases: Phrases<'_>, covers: &Covers<'_>, option: &'a CoverOpt
     let wait = &option.wait;
     let next = covers.question.next.map_or("the next crop", |next| phrases.crop(next));
     let start = match wait.start {
-        Start::SmallSeed => "small seed sown in place",
-        Start::LargeSeed => "large seed sown in place, which maggots of fresh green matter eat",
-        Start::Transplants => "set out as plants, sets or tubers",
-        Start::Unknown => "however it is started",
+        Start::SmallSeed => "small seed sown in place".to_owned(),
+        Start::LargeSeed => {
+            "large seed sown in place, which maggots of fresh green matter eat".to_owned()
+        }
+        Start::Transplants => {
+            let of = |next| Started::of(phrases.knowledge, next, Method::Transplanted);
+            words::started(covers.question.next.map_or(Started::SetOut, of))
+        }
+        Start::Unknown => "however it is started".to_owned(),
     };
     let days = words::range(wait.dug_in.low, wait.dug_in.high);
     let mulch = if wait.start == Start::SmallSeed {

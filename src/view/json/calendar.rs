@@ -15,7 +15,7 @@ pub struct TaskJson {
     pub from: Date,
     /// Day after the last.
     pub to: Date,
-    /// clear, sow, `set_out`, harvest, `cut_down` or `wait_ends`.
+    /// clear, `cut_down`, `wait_ends`, sow, `set_out`, plant or harvest.
     pub task: &'static str,
     /// Bed; null for every bed.
     pub bed: Option<String>,
@@ -27,6 +27,8 @@ pub struct TaskJson {
     pub area_m2: Option<f64>,
     /// Plants for it, at the widest and the closest printed spacing.
     pub plants: Option<Estimate>,
+    /// The same in rows; null where no row spacing is printed.
+    pub plants_in_rows: Option<Estimate>,
     /// Name that stays the same when the plan is made anew.
     pub key: String,
 }
@@ -58,8 +60,9 @@ pub fn calendar(phrases: Phrases<'_>, tasks: &[Task]) -> CalendarJson {
                     .and_then(|place| place.section.as_deref())
                     .map(str::to_owned),
                 crop: phrases.knowledge.crops[task.crop].key.to_string(),
-                area_m2: task.plants.map(|(area, _)| area.0),
-                plants: task.plants.map(|(_, plants)| plants),
+                area_m2: task.plants.map(|start| start.area.0),
+                plants: task.plants.map(|start| start.plants),
+                plants_in_rows: task.plants.and_then(|start| start.in_rows),
                 key: task.key.clone(),
             })
             .collect(),

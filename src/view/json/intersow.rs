@@ -81,8 +81,10 @@ pub struct IntersowJson {
     pub standing: String,
     /// Whether sources advise against any company.
     pub refused: bool,
-    /// lives, dies, `may_die`, unknown.
+    /// lives, dies, `may_die`, unknown; `not_kept` for a crop of one season.
     pub winter: &'static str,
+    /// Day by which a crop of one season is done; null for what stands on.
+    pub done: Option<Date>,
     /// Day from which the crop grows again.
     pub regrowth: Option<Date>,
     /// Months in which two stands need water; null without rain on record.
@@ -119,11 +121,13 @@ pub fn intersow(phrases: Phrases<'_>, advice: &Intersow<'_>) -> IntersowJson {
         on: advice.on,
         standing: phrases.knowledge.crops[advice.standing.crop].key.to_string(),
         refused: advice.is_refused(),
-        winter: match advice.survival.winter {
-            Winter::Lives => "lives",
-            Winter::Dies(_) => "dies",
-            Winter::MayDie => "may_die",
-            Winter::Unknown => "unknown",
+        done: advice.survival.done,
+        winter: match (advice.survival.done, &advice.survival.winter) {
+            (Some(_), _) => "not_kept",
+            (None, Winter::Lives) => "lives",
+            (None, Winter::Dies(_)) => "dies",
+            (None, Winter::MayDie) => "may_die",
+            (None, Winter::Unknown) => "unknown",
         },
         regrowth: advice.regrowth.from,
         dry_months: advice.dry_months.clone(),

@@ -266,7 +266,7 @@ pub fn plan(phrases: Phrases<'_>, plan: &GardenPlan) -> PlanJson {
         covered_share: plan.covered_share,
         company: plan.company.iter().map(|company| company_json(phrases, company)).collect(),
         alone: plan.alone.iter().map(|alone| alone_json(phrases, alone)).collect(),
-        covers: plan.covers.iter().map(|cover| cover_json(phrases, cover)).collect(),
+        covers: plan.covers.iter().map(|cover| cover_json(phrases, plan, cover)).collect(),
         goals: plan.goals.iter().map(|goal| goal_json(plan, *goal)).collect(),
         hours_a_week: plan.hours_a_week,
         work: plan.work.iter().map(|work| work_json(phrases, plan, work)).collect(),
@@ -362,7 +362,7 @@ fn alone_json(phrases: Phrases<'_>, alone: &NoCompany) -> AloneJson {
     }
 }
 
-fn cover_json(phrases: Phrases<'_>, cover: &PlannedCover) -> PlannedCoverJson {
+fn cover_json(phrases: Phrases<'_>, plan: &GardenPlan, cover: &PlannedCover) -> PlannedCoverJson {
     let candidate = cover.candidate.as_ref();
     let lives = || candidate.into_iter().flat_map(|candidate| &candidate.soil_life);
     let key = |life: &SoilLife| phrases.knowledge.pathogens[life.pathogen].key.to_string();
@@ -372,7 +372,7 @@ fn cover_json(phrases: Phrases<'_>, cover: &PlannedCover) -> PlannedCoverJson {
         crop: phrases.knowledge.crops[cover.crop].key.to_string(),
         sown: cover.sown,
         goal: candidate.map(|candidate| candidate.goal),
-        cut_down: candidate.map(|candidate| candidate.killed),
+        cut_down: cover.cut(plan),
         dry_matter_g_m2: candidate.and_then(|candidate| candidate.dry_matter),
         fixed_nitrogen_g_m2: candidate.and_then(|candidate| candidate.fixed),
         free_nitrogen_g_m2: candidate.and_then(|candidate| candidate.available),

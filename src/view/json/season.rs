@@ -11,7 +11,7 @@ use crate::climate::frost::{FrostBasis, FrostDate};
 use crate::climate::heat::Reached;
 use crate::estimate::Estimate;
 use crate::knowledge::Citation;
-use crate::records::Method;
+use crate::records::Started;
 use crate::season::Date;
 
 /// A range of days; null where not reached.
@@ -170,10 +170,7 @@ pub fn season(
             Kind::Intermediate => "intermediate",
             Kind::LongDay => "long_day",
         },
-        method: match answer.method {
-            Method::Sown | Method::Volunteer => "sown",
-            Method::Transplanted => "transplanted",
-        },
+        method: Started::of(phrases.knowledge, answer.needs.crop, answer.method).method().word(),
         on: answer.on,
         fits: answer.fits(),
         suitability: answer.fit,

@@ -3,10 +3,11 @@
 use super::super::phrase::Phrases;
 use super::super::text::{Label, Line, Page};
 use super::super::words;
-use crate::advise::cover::{CoverCandidate, Goal, SoilLife, Standing};
+use crate::advise::cover::{Goal, SoilLife, Standing};
 use crate::estimate::Estimate;
 use crate::knowledge::Turn;
 use crate::plan::{Company, GardenPlan, NoCompany, PlannedCover, WhyAlone};
+use crate::season::Date;
 
 /// Diseases named in a line.
 const NAMED: usize = 3;
@@ -16,7 +17,7 @@ pub(super) fn covers_page(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
     let mut page = Page::default();
     if !plan.covers.is_empty() {
         page.heading("Covers, and what they do");
-        page.lines(plan.covers.iter().map(|cover| cover_line(phrases, cover)));
+        page.lines(plan.covers.iter().map(|cover| cover_line(phrases, plan, cover)));
         page.blank();
     }
     if !plan.company.is_empty() || !plan.alone.is_empty() {
@@ -28,7 +29,7 @@ pub(super) fn covers_page(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
     page
 }
 
-fn cover_line(phrases: Phrases<'_>, cover: &PlannedCover) -> Line {
+fn cover_line(phrases: Phrases<'_>, plan: &GardenPlan, cover: &PlannedCover) -> Line {
     let line = Line::at(1)
         .and(Label::Name, format!("{} {} {}", cover.place, cover.sown, phrases.crop(cover.crop)));
     let Some(candidate) = &cover.candidate else {
@@ -39,7 +40,7 @@ fn cover_line(phrases: Phrases<'_>, cover: &PlannedCover) -> Line {
     parts.extend(seed.map(|grams| seed_words(phrases, grams)));
     parts.extend(candidate.available.map(|free| nitrogen_words(phrases, free)));
     parts.extend(life_words(phrases, &candidate.soil_life));
-    parts.push(ending_words(phrases, cover, candidate));
+    parts.extend(cover.cut(plan).map(|cut| ending_words(phrases, cover, cut)));
     if candidate.standing == Standing::WithCare {
         parts.push("asks for care (`cover` says why)".to_owned());
     }
@@ -113,12 +114,12 @@ fn life_words(phrases: Phrases<'_>, lives: &[SoilLife]) -> Vec<String> {
     .collect()
 }
 
-fn ending_words(phrases: Phrases<'_>, cover: &PlannedCover, candidate: &CoverCandidate) -> String {
+fn ending_words(phrases: Phrases<'_>, cover: &PlannedCover, cut: Date) -> String {
     match cover.next {
         Some((next, day)) => {
-            format!("cut it down by {}, then {} on {day}", candidate.killed, phrases.crop(next))
+            format!("cut it down by {cut}, then {} on {day}", phrases.crop(next))
         }
-        None => format!("cut it down by {}", candidate.killed),
+        None => format!("cut it down by {cut}"),
     }
 }
 

@@ -196,7 +196,7 @@ fn task_words(task: LabourTask) -> &'static str {
     match task {
         LabourTask::Prepare => "making ground ready",
         LabourTask::Sow => "sowing",
-        LabourTask::SetOut => "setting out",
+        LabourTask::SetOut => "setting out and planting",
         LabourTask::Support => "staking",
         LabourTask::Weed => "weeding",
         LabourTask::Tend => "watering and looking over",
