@@ -91,6 +91,13 @@ fn weak(standing: &HostStanding<'_>) -> &'static str {
             && row.citation.how == How::Read
     }) {
         "weak: another source that was read denies it"
+    } else if standing
+        .rows
+        .iter()
+        .any(|row| row.says == Says::AdvisedBreak && row.citation.how == How::Read)
+        && hosts().all(|row| row.basis != Basis::Field)
+    {
+        "weak: on a list of hosts, but another source that was read advises it as a break"
     } else {
         "weak, without a reason"
     }

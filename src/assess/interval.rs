@@ -34,6 +34,13 @@ impl<'k> Spans<'k> {
             .filter(|row| usable(row) && row.crop == Some(crop))
             .filter_map(|row| row.years_min)
             .collect();
+        // Advice that lists the crop among those to keep out is nearer to it than advice that says
+        // so of its family, and may ask for more: that comes before the shortest of the family.
+        let listing: Vec<f64> = rows
+            .iter()
+            .filter(|row| usable(row) && row.avoid.contains(&crop))
+            .filter_map(|row| row.years_min)
+            .collect();
         let mut of_all: Vec<f64> =
             rows.iter().filter(|row| usable(row)).filter_map(|row| row.years_min).collect();
         let family = &knowledge.crops[crop].family;
@@ -54,7 +61,10 @@ impl<'k> Spans<'k> {
         let shortest = if of_crop.is_empty() {
             // Where the crop is not so much as named, the years of the other hosts stand for it, and
             // the shortest of them may be that of a crop which bears more: the middle one counts.
-            let shortest = if is_named {
+            let shortest = if !listing.is_empty() && !rows.iter().any(|row| row.crop == Some(crop))
+            {
+                listing.into_iter().min_by(f64::total_cmp)
+            } else if is_named {
                 of_all.into_iter().min_by(f64::total_cmp)
             } else {
                 median(&mut of_all)
@@ -70,10 +80,11 @@ impl<'k> Spans<'k> {
         let names_crop = rows.iter().any(|row| row.crop == Some(crop) || row.avoid.contains(&crop));
         rows.sort_by(|a, b| {
             let key = |row: &IntervalRow| {
-                (row.crop != Some(crop), !row.enough, row.years_min.unwrap_or(f64::INFINITY))
+                let nearness = (row.crop != Some(crop), !row.avoid.contains(&crop), !row.enough);
+                (nearness, row.years_min.unwrap_or(f64::INFINITY))
             };
             let (x, y) = (key(a), key(b));
-            (x.0, x.1).cmp(&(y.0, y.1)).then(x.2.total_cmp(&y.2))
+            x.0.cmp(&y.0).then(x.1.total_cmp(&y.1))
         });
         Self { rows, shortest, longest, too_few, names_crop, never_clears }
     }

@@ -68,7 +68,8 @@ fn empty<T>(count: usize) -> Box<[OnceLock<T>]> {
 impl HostTables<'_> {
     /// What the tables together say of a pair. Where rows disagree the cautious one counts. A
     /// statement about a group of pathogens holds for each of its members that has no rows of its
-    /// own; of a group without rows nobody knows which member it is, so it is the worst of them.
+    /// own, but for members whose own range leaves the crop's family out: the group's row is on its
+    /// other members. Of a group without rows nobody knows which member it is, so it is the worst.
     /// Without any row the host range and the crop's relatives decide, and the status says so.
     fn settle(&self, pathogen: PathogenId, crop: CropId) -> Settled {
         let direct = |pathogen: PathogenId| {
@@ -83,7 +84,7 @@ impl HostTables<'_> {
         if let Some(settled) = direct(pathogen) {
             return settled;
         }
-        if let Some(settled) = self.pathogens.groups_of(pathogen).find_map(direct) {
+        if let Some(settled) = self.groups(pathogen, crop).find_map(direct) {
             return settled;
         }
         let members = self.pathogens.members_of(pathogen).filter_map(direct);
@@ -93,6 +94,15 @@ impl HostTables<'_> {
         let (status, relatives, inferred_by) = self.infer(pathogen, crop);
         let rows = self.hosts.places_on(pathogen, crop);
         Settled { status, rows, relatives: relatives.into(), inferred_by }
+    }
+
+    /// The groups whose rows hold for the pathogen on the crop.
+    fn groups(&self, pathogen: PathogenId, crop: CropId) -> impl Iterator<Item = PathogenId> {
+        let row = &self.pathogens[pathogen];
+        let beyond = row.host_range != HostRange::Broad
+            && !row.host_families.is_empty()
+            && !row.host_families.contains(&self.crops[crop].family);
+        self.pathogens.groups_of(pathogen).filter(move |_| !beyond)
     }
 
     fn infer(
@@ -110,7 +120,7 @@ impl HostTables<'_> {
         let mut family = Vec::new();
         let mut family_denied = 0_usize;
         let kin = std::iter::once(pathogen)
-            .chain(pathogens.groups_of(pathogen))
+            .chain(self.groups(pathogen, crop))
             .chain(pathogens.members_of(pathogen));
         for rows in kin.flat_map(|kin| hosts.of(kin).chunk_by(|a, b| a.crop == b.crop)) {
             let other = rows[0].crop;
@@ -175,7 +185,8 @@ fn own_status(rows: &[HostRow]) -> Option<HostStatus> {
 }
 
 /// The status of a pair's own rows; `None` if there is none that grades it. A host by partial rows
-/// only is a weak host, and so is one that a direct, read row of another source denies.
+/// only is a weak host, and so is one that a direct, read row of another source denies. That a source
+/// recommends the crop as a break denies a host that is only on a list, not one seen in the field.
 fn graded(rows: &[HostRow]) -> Option<HostStatus> {
     let says = |wanted: Says| rows.iter().filter(move |row| row.says == wanted);
     if says(Says::Host).next().is_some() {
@@ -184,8 +195,14 @@ fn graded(rows: &[HostRow]) -> Option<HostStatus> {
                 && row.citation.how == How::Read
                 && matches!(row.basis, Basis::Field | Basis::List | Basis::Inoculated)
         });
+        let seen = says(Says::Host).any(|row| row.basis == Basis::Field);
+        let advised = says(Says::AdvisedBreak).any(|row| row.citation.how == How::Read);
         let partial = says(Says::Host).all(|row| row.basis == Basis::Partial);
-        return Some(if partial || denied { HostStatus::WeakHost } else { HostStatus::Host });
+        return Some(if partial || denied || (advised && !seen) {
+            HostStatus::WeakHost
+        } else {
+            HostStatus::Host
+        });
     }
     [
         (Says::Carrier, HostStatus::Carrier),
