@@ -7,7 +7,7 @@ use breakcrop::policy::Policy;
 use breakcrop::state::BedState;
 
 use crate::doses::{garden, places};
-use crate::written::{range, short};
+use crate::written::{judgment, short};
 use crate::{crop, day, knowledge};
 
 const CROPS: [&str; 8] =
@@ -31,31 +31,8 @@ fn beds_of_the_gardens() {
                 turn += 1;
                 let key = CROPS[turn % CROPS.len()];
                 let judged = assess(knowledge(), &policy, &state, &Proposal::of(crop(key), on));
-                let _ = writeln!(
-                    text,
-                    "{name} {place} {on} {key}: {:?} from {} ({}), yield {}, {:?}",
-                    judged.verdict,
-                    short(&judged.earliest),
-                    judged.clears_by_waiting,
-                    range(judged.expected_yield),
-                    judged.confidence,
-                );
-                for reason in &judged.reasons {
-                    let _ = writeln!(
-                        text,
-                        "  {:?} {}: {} {:?} {}",
-                        reason.rule,
-                        short(&reason.effect),
-                        range(reason.yield_fraction),
-                        reason.certainty,
-                        short(&reason.claim),
-                    );
-                    if turn % 5 == 0 {
-                        for leaf in &reason.evidence {
-                            let _ = writeln!(text, "    {}", short(leaf));
-                        }
-                    }
-                }
+                let laid = judgment(&judged, |_| turn % 5 == 0);
+                let _ = write!(text, "{name} {place} {on} {key}: {laid}");
                 if turn % 3 == 0 {
                     for change in changes(knowledge(), &policy, &garden, &place, &judged) {
                         let _ = writeln!(text, "  change {}", short(&change));

@@ -3,13 +3,13 @@
 
 use std::fmt::Write;
 
-use breakcrop::assess::{Assessment, Parts, Proposal, RuleId, assess, changes, disease_losses};
+use breakcrop::assess::{Parts, Proposal, Reason, RuleId, assess, changes, disease_losses};
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Method, Place};
 use breakcrop::state::BedState;
 
 use crate::support::garden_of;
-use crate::written::{range, short};
+use crate::written::{judgment, range, short};
 use crate::{crop, day, knowledge};
 
 const BEDS: [&str; 18] = [
@@ -191,34 +191,6 @@ fn proposal(key: &str, on: &str, more: &str) -> Proposal {
     proposal
 }
 
-fn judged(judged: &Assessment) -> String {
-    let mut text = format!(
-        "{:?} from {} ({}), yield {}, {:?}\n",
-        judged.verdict,
-        short(&judged.earliest),
-        judged.clears_by_waiting,
-        range(judged.expected_yield),
-        judged.confidence,
-    );
-    for reason in &judged.reasons {
-        let _ = writeln!(
-            text,
-            "  {:?} {}: {} {:?} {}",
-            reason.rule,
-            short(&reason.effect),
-            range(reason.yield_fraction),
-            reason.certainty,
-            short(&reason.claim),
-        );
-        // What nitrogen rests on is laid open with the books.
-        let told = reason.rule != RuleId::NutrientSupply;
-        for leaf in reason.evidence.iter().filter(|_| told) {
-            let _ = writeln!(text, "    {}", short(leaf));
-        }
-    }
-    text
-}
-
 #[test]
 fn proposals_on_designed_beds() {
     let policy = Policy::default();
@@ -232,7 +204,9 @@ fn proposals_on_designed_beds() {
         let state = BedState::at(&garden, knowledge(), &policy, &place, day(on));
         let proposal = proposal(key, on, more);
         let found = assess(knowledge(), &policy, &state, &proposal);
-        let _ = write!(text, "{place} {on} {key} {more}: {}", judged(&found));
+        // What nitrogen rests on is laid open with the books.
+        let rests_on = |reason: &Reason| reason.rule != RuleId::NutrientSupply;
+        let _ = write!(text, "{place} {on} {key} {more}: {}", judgment(&found, rests_on));
         for loss in disease_losses(knowledge(), &policy, &state, &proposal) {
             let _ = writeln!(text, "  loss {}", short(&loss));
         }

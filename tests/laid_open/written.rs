@@ -1,7 +1,8 @@
 //! Values as short text: figures to four digits, ranges in one word, ids as keys.
 
-use std::fmt::Debug;
+use std::fmt::{Debug, Write};
 
+use breakcrop::assess::{Assessment, Reason};
 use breakcrop::estimate::Estimate;
 use breakcrop::state::nutrients::Spread;
 
@@ -105,4 +106,31 @@ fn shortened(text: &str) -> Option<(String, &str)> {
         return Some((String::new(), &after[end + 3..]));
     }
     None
+}
+
+/// A judgment with its reasons, and what those rest on of which it is asked.
+pub(crate) fn judgment(judged: &Assessment, rests_on: impl Fn(&Reason) -> bool) -> String {
+    let mut text = format!(
+        "{:?} from {} ({}), yield {}, {:?}\n",
+        judged.verdict,
+        short(&judged.earliest),
+        judged.clears_by_waiting,
+        range(judged.expected_yield),
+        judged.confidence,
+    );
+    for reason in &judged.reasons {
+        let _ = writeln!(
+            text,
+            "  {:?} {}: {} {:?} {}",
+            reason.rule,
+            short(&reason.effect),
+            range(reason.yield_fraction),
+            reason.certainty,
+            short(&reason.claim),
+        );
+        for leaf in reason.evidence.iter().filter(|_| rests_on(reason)) {
+            let _ = writeln!(text, "    {}", short(leaf));
+        }
+    }
+    text
 }
