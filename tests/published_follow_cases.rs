@@ -153,14 +153,24 @@ fn published_follow_cases() {
     let (rows, is_own) = published("follow_cases.csv");
     let knowledge = Knowledge::embedded();
     let (mut agree, mut planted_though_avoid) = (0, Vec::new());
-    for row in &rows {
+    for (at, row) in rows.iter().enumerate() {
         let expected = match row.get("expected") {
             "avoid" => "wait",
             "caution" => "care",
             "fine" => "plant",
             other => panic!("unknown answer {other}"),
         };
-        let got = answer(&knowledge, row).unwrap_or_else(|why| format!("unasked ({why})"));
+        // Some by the command line, as a grower asks; the library's answer is that of the others.
+        let by_library = judged(&knowledge, row).map(|verdict| verdict.word().to_owned());
+        let got = match by_library {
+            Ok(word) if at % 8 > 0 => word,
+            by_library => {
+                let asked =
+                    answer(&knowledge, row).unwrap_or_else(|why| format!("unasked ({why})"));
+                assert!(by_library.is_err() || by_library == Ok(asked.clone()), "{asked}");
+                asked
+            }
+        };
         let mark = if got == expected { "" } else { "   <-- differs" };
         println!(
             "{} {} [{}] {}y -> {} expected={expected} got={got}{mark}",

@@ -258,7 +258,21 @@ fn published_rotation_yield() {
     let (knowledge, policy) = (Knowledge::embedded(), Policy::default());
     let (mut expressible, mut inside, mut width) = (0_u32, 0_u32, 0.0);
     let (mut asked, mut right, mut alike) = (0_u32, 0_u32, 0_u32);
-    for row in &rows {
+    let model = |rows: &[Row]| -> Vec<_> {
+        let of_row = |row| {
+            let trial = trial(&knowledge, row)?;
+            Ok((trial.printed, modelled(&knowledge, &policy, &trial)))
+        };
+        rows.iter().map(of_row).collect()
+    };
+    let (first, others) = rows.split_at(rows.len() / 2);
+    let answers = std::thread::scope(|scope| {
+        let others = scope.spawn(|| model(others));
+        let mut answers: Vec<Result<_, String>> = model(first);
+        answers.extend(others.join().expect("all rows are modelled"));
+        answers
+    });
+    for (row, answer) in rows.iter().zip(answers) {
         let name = format!(
             "{} | {} | {} | against {}",
             row.get("study"),
@@ -266,15 +280,13 @@ fn published_rotation_yield() {
             row.get("previous_crop_or_break_years"),
             row.get("reference_treatment"),
         );
-        let trial = match trial(&knowledge, row) {
-            Ok(trial) => trial,
+        let (printed, range) = match answer {
+            Ok(answer) => answer,
             Err(why) => {
                 println!("not expressed ({why}): {name}");
                 continue;
             }
         };
-        let range = modelled(&knowledge, &policy, &trial);
-        let printed = trial.printed;
         let is_right = direction(range.likely) == direction(printed);
         // Figures are printed to half a percent at best.
         let is_inside = range.low - 0.5 <= printed && printed <= range.high + 0.5;
