@@ -190,6 +190,8 @@ policy! {
     /// Part of the loss that a disease seen in another section of the bed stands for here: soil is
     /// carried, roots cross, but the sections were told apart for a reason.
     beside_loss: Estimate = range(0.0, 0.3, 1.0);
+    /// Weight of what was seen in another section of the bed in the dose reckoned for this one.
+    beside_weight: f64 = 0.3;
     /// Years of wait beyond which a date is no plan: said to be as good as never.
     as_good_as_never_years: f64 = 15.0;
     /// Mean temperature of a gap from which warm-season covers are offered.
@@ -488,6 +490,13 @@ policy! {
     pan_mineral: Estimate = range(1.0, 1.0, 1.0);
     /// The same for anything else.
     pan_other: Estimate = range(0.0, 0.02, 0.10);
+    /// Days until a crop has grown, or a cover closed, where none are published: three months.
+    growth_days_unknown: f64 = 90.0;
+    /// Days after its first picking until which at most a crop takes from the soil: it does so to the
+    /// middle of its picking, however long that is.
+    picking_days_counted: f64 = 60.0;
+    /// Plantings set within so many days of each other share the ground, as a mixture does.
+    set_together_days: i64 = 21;
     /// Second year's share beside the first where it is not published; each later year gives half of
     /// the year before.
     pan_second_of_first: Estimate = range(0.1, 0.2, 0.5);

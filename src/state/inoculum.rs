@@ -161,13 +161,14 @@ pub(super) fn seen<'g>(state: &BedState<'g>) -> Vec<Inoculum<'g>> {
         let Seen::Pathogen(pathogen) = seen.seen else {
             continue;
         };
+        let weight = state.policy.beside_weight;
         // Seen here too, and perhaps long ago: what was seen beside it stands on its own.
         let known = held
             .iter_mut()
             .find(|(known, presence, _)| *known == pathogen && *presence == Presence::Beside);
         match known {
-            Some((.., sightings)) => sightings.push((seen, 0.3)),
-            None => held.push((pathogen, Presence::Beside, vec![(*seen, 0.3)])),
+            Some((.., sightings)) => sightings.push((seen, weight)),
+            None => held.push((pathogen, Presence::Beside, vec![(*seen, weight)])),
         }
     }
     folded(state, held)

@@ -13,21 +13,8 @@ mod steady_seasons;
 mod support;
 mod water;
 
-use std::sync::OnceLock;
-
 use breakcrop::estimate::Estimate;
-use breakcrop::knowledge::Knowledge;
-use breakcrop::season::{Date, iso_day};
-
-/// The tables, read once.
-fn knowledge() -> &'static Knowledge {
-    static KNOWLEDGE: OnceLock<Knowledge> = OnceLock::new();
-    KNOWLEDGE.get_or_init(Knowledge::embedded)
-}
-
-fn day(text: &str) -> Date {
-    iso_day(text).unwrap_or_else(|| panic!("{text}"))
-}
+use support::tables::{day, knowledge};
 
 fn near(found: f64, by_hand: f64, what: &str) {
     assert!((found - by_hand).abs() < 1e-9, "{what}: {found}, by hand {by_hand}");

@@ -68,6 +68,10 @@ fn a_crop_is_grown_by_its_days_and_half_of_its_picking() {
         ("carrot", "2025-05-01", "2025-08-24"),
         ("leek", "2025-05-01", "2025-10-28"),
     ] {
-        assert_eq!(grown_by(knowledge(), crop(key), day(from)), day(by), "{key}");
+        assert_eq!(
+            grown_by(knowledge(), &Policy::default(), crop(key), day(from)),
+            day(by),
+            "{key}"
+        );
     }
 }

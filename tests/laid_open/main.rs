@@ -16,20 +16,8 @@ mod stands;
 mod support;
 mod written;
 
-use std::sync::OnceLock;
-
-use breakcrop::knowledge::{CropId, Knowledge};
-use breakcrop::season::{Date, iso_day};
-
-/// The tables, read once.
-fn knowledge() -> &'static Knowledge {
-    static KNOWLEDGE: OnceLock<Knowledge> = OnceLock::new();
-    KNOWLEDGE.get_or_init(Knowledge::embedded)
-}
-
-fn day(text: &str) -> Date {
-    iso_day(text).unwrap_or_else(|| panic!("{text}"))
-}
+use breakcrop::knowledge::CropId;
+use support::tables::{day, knowledge};
 
 fn crop(key: &str) -> CropId {
     knowledge().crops.find(key).unwrap_or_else(|| panic!("{key}"))

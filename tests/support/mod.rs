@@ -3,6 +3,7 @@
 
 pub(crate) mod simulated_garden;
 pub(crate) mod station;
+pub(crate) mod tables;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;

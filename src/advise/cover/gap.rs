@@ -82,10 +82,9 @@ pub fn find_gap(
             here()
                 .filter(|planting| planting.stood.holds(today) && !planting.is_volunteer())
                 .map(|planting| {
-                    let by = planting
-                        .stood
-                        .end
-                        .unwrap_or_else(|| grown_by(knowledge, planting.crop, planting.planted()));
+                    let by = planting.stood.end.unwrap_or_else(|| {
+                        grown_by(knowledge, policy, planting.crop, planting.planted())
+                    });
                     (by.max(today), GapEnd::StandsUntil(planting.crop))
                 })
                 .max_by_key(|(by, _)| *by)

@@ -150,13 +150,12 @@ pub fn need(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> Option<Need
 }
 
 /// The day by which a crop set on a day has taken what it takes: its days to maturity and the first
-/// half of its picking; three months where no days are published.
+/// half of its picking; a policy value where no days are published.
 #[must_use]
-pub fn grown_by(knowledge: &Knowledge, crop: CropId, on: Date) -> Date {
-    const UNKNOWN_DAYS: f64 = 90.0;
+pub fn grown_by(knowledge: &Knowledge, policy: &Policy, crop: CropId, on: Date) -> Date {
     let figures = knowledge.nutrition(crop);
-    let days = figures.days_to_grow.unwrap_or(UNKNOWN_DAYS);
-    add_days(on, days + (figures.picking_days / 2.0).min(60.0))
+    let days = figures.days_to_grow.unwrap_or(policy.growth_days_unknown);
+    add_days(on, days + (figures.picking_days / 2.0).min(policy.picking_days_counted))
 }
 
 /// What a stand takes up in its whole life, and what of it leaves with the harvest.

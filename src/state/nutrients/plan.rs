@@ -70,7 +70,7 @@ pub fn feeding(
 ) -> Option<Feeding> {
     let need = need(knowledge, policy, crop)?;
     let on = on.max(ledger.to);
-    let until = grown_by(knowledge, crop, on);
+    let until = grown_by(knowledge, policy, crop, on);
     let supply = ledger.supply(knowledge, crop, &need, (on, until));
     let of_soil = need.from_soil();
     let reach = Spread::supply(policy.supply_reached);

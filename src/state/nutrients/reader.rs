@@ -10,9 +10,6 @@ use crate::records::{Amendment, Bed, Garden, Harvest, Place, Planting, SoilTest}
 use crate::season::Date;
 use crate::units::SquareMetres;
 
-/// Plantings set within so many days of each other share the ground, as a mixture does.
-const TOGETHER_DAYS: i64 = 21;
-
 /// What happens on a day, in the order in which it is booked.
 #[derive(Clone, Copy)]
 pub(super) enum Event<'g> {
@@ -132,7 +129,8 @@ impl<'a> Reader<'a> {
             other.place == planting.place
                 && other.area.is_none()
                 && !other.is_volunteer()
-                && (other.stood.start - planting.stood.start).num_days().abs() <= TOGETHER_DAYS
+                && (other.stood.start - planting.stood.start).num_days().abs()
+                    <= self.policy.set_together_days
                 && other.stood.overlaps(&planting.stood)
         })
     }
@@ -146,7 +144,7 @@ impl<'a> Reader<'a> {
             || knowledge.nutrition(planting.crop).n_percent_bloom.is_some()
                 && self.written_harvest(planting, by).is_none();
         let known_end = planting.stood.end.filter(|end| *end <= by);
-        let usual = grown_by(knowledge, planting.crop, planting.stood.start);
+        let usual = grown_by(knowledge, policy, planting.crop, planting.stood.start);
         let grown = known_end.unwrap_or_else(|| usual.max(planting.stood.start));
         let uptake = if cover {
             of_cover(knowledge, policy, planting.crop, share)
@@ -158,7 +156,7 @@ impl<'a> Reader<'a> {
         standing.planting = Some(index);
         if cover {
             let days = knowledge.nutrition(planting.crop).days_to_cover;
-            standing.cover_days = Some(days.unwrap_or(90.0));
+            standing.cover_days = Some(days.unwrap_or(policy.growth_days_unknown));
         }
         (share > 0.0).then_some(standing)
     }
