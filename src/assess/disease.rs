@@ -10,7 +10,7 @@ use super::evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 use super::interval::Spans;
 use super::reason::{Claim, Effect, Reason, RuleId};
 use super::resisted::{Resisted, resisted};
-use super::verdict::{Confidence, Verdict, of_how};
+use super::verdict::{Confidence, Verdict, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::{
     Basis, Clears, CropId, HostRow, HostStanding, HostStatus, Knowledge, Pathogen, PathogenId,
@@ -76,7 +76,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
             claim: Claim::NotOfTheBed { pathogen: inoculum.pathogen },
             effect: Effect::NoBearing,
             yield_fraction: Estimate::ONE,
-            certainty: of_how(pathogen.citation.how),
+            certainty: sure_of(judge, &pathogen.citation),
             evidence,
         };
     }
@@ -121,7 +121,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     if let Some(season) = &season {
         loss = loss * season.share;
     }
-    let certainty = certainty(inoculum, &standing, &spans, effect);
+    let certainty = certainty(judge, inoculum, &standing, &spans, effect);
     let mut evidence = evidence(judge, inoculum, &standing, &spans, resisted, effect);
     if let Some(season) = season.filter(|_| standing.status.may_suffer()) {
         evidence.push(Evidence::Fact(
@@ -366,6 +366,7 @@ fn loss_of_crop(
 }
 
 fn certainty(
+    judge: &Judge<'_, '_>,
     inoculum: &Inoculum<'_>,
     standing: &HostStanding<'_>,
     spans: &Spans<'_>,
@@ -382,18 +383,19 @@ fn certainty(
             Confidence::Moderate
         }
         HostStatus::Host | HostStatus::Carrier | HostStatus::PoorHost | HostStatus::NonHost => {
-            if standing.is_well_founded() {
-                Confidence::High
-            } else {
-                standing.witness().map_or(Confidence::Low, |row| {
-                    of_how(row.citation.how).min(Confidence::Moderate)
+            standing
+                .witnesses()
+                .map(|row| {
+                    let sure = sure_of(judge, &row.citation);
+                    if row.is_direct() { sure } else { sure.min(Confidence::Moderate) }
                 })
-            }
+                .max()
+                .unwrap_or(Confidence::Low)
         }
     };
     let timed = matches!(effect, Effect::Wait { .. }) && standing.status == HostStatus::Host;
     let of_interval = match spans.rows.first() {
-        Some(row) if timed => of_how(row.citation.how),
+        Some(row) if timed => sure_of(judge, &row.citation),
         None if timed => Confidence::Moderate,
         _ => Confidence::High,
     };
