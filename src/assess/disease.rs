@@ -13,8 +13,8 @@ use super::resisted::{Resisted, resisted};
 use super::verdict::{Confidence, Verdict, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::{
-    Basis, Clears, CropId, HostRow, HostStanding, HostStatus, Knowledge, Pathogen, PathogenId,
-    Role, Says, Usual,
+    Basis, Clears, CropId, HostRow, HostStanding, HostStatus, IntervalRow, Knowledge, Pathogen,
+    PathogenId, Role, Says, Usual,
 };
 use crate::policy::Policy;
 use crate::records::{Certainty, Observation};
@@ -394,10 +394,15 @@ fn certainty(
         }
     };
     let timed = matches!(effect, Effect::Wait { .. }) && standing.status == HostStatus::Host;
-    let of_interval = match spans.rows.first() {
-        Some(row) if timed => sure_of(judge, &row.citation),
-        None if timed => Confidence::Moderate,
-        _ => Confidence::High,
+    // Before the shortest interval is over, every source that prints as many years says so too.
+    let of_interval = if timed {
+        let says_wait = |row: &&IntervalRow| {
+            row.years_min.is_none_or(|years| spans.shortest.is_none_or(|least| years >= least))
+        };
+        let sure = spans.rows.iter().copied().filter(says_wait);
+        sure.map(|row| sure_of(judge, &row.citation)).max().unwrap_or(Confidence::Moderate)
+    } else {
+        Confidence::High
     };
     of_presence.min(of_status).min(of_interval)
 }
