@@ -2,7 +2,7 @@
 
 use super::phrase::Phrases;
 use super::text::{Label, Span};
-use crate::knowledge::{Citation, How};
+use crate::knowledge::{Citation, How, Publication};
 
 impl Phrases<'_> {
     /// A source in words: its keys, how it is known if it was not read, that it bears less if no
@@ -17,8 +17,7 @@ impl Phrases<'_> {
             (_, How::Read) => None,
             (_, how) => Some(how.word()),
         };
-        let weak =
-            self.knowledge.sources.weak_only(citation).map(|publication| publication.words());
+        let weak = self.knowledge.sources.weak_only(citation).map(Publication::words);
         let notes: Vec<&str> = how.into_iter().chain(weak).collect();
         let keys = keys.join(", ");
         let words = if notes.is_empty() { keys } else { format!("{keys} ({})", notes.join(", ")) };
