@@ -33,7 +33,7 @@ const AGREE: usize = 42;
 /// Rotations of `model_rotations_more.csv`, written down before the program was asked, that it does
 /// not answer as their source does, and why. The first 70 (up to MG36 and MB34) were answered 64 times
 /// before anything was changed for them, the other 12 ten times after that.
-const DIFFERS: [(&str, &str); 6] = [
+const DIFFERS: [(&str, &str); 3] = [
     (
         "MB13",
         "a list of waits where white mold is; good published plans set beans straight after cabbage, \
@@ -44,10 +44,17 @@ const DIFFERS: [(&str, &str); 6] = [
         "the yields were the lowest of the trial, but its authors found them no lower than after \
          potato itself, and others found corn and sorghum-sudangrass good before potato",
     ),
-    ("MB31", "flax is kept as a cover, and family years are not asked of covers"),
-    ("MB32", "the same; three-year plans with red clover are recommended as well (MG10, MG12)"),
-    ("MB38", "wheat is kept as a cover, and a cover after itself is no fault of the bed's plan"),
-    ("MB39", "the same of oilseed rape"),
+    (
+        "MB32",
+        "family years are not asked of covers; three-year plans with red clover are recommended as well (MG10, MG12)",
+    ),
+];
+
+/// The same of `model_rotations_third.csv`, another 34 written down before the program was asked,
+/// which answered 26 of them as their source does.
+const DIFFERS_THIRD: [(&str, &str); 2] = [
+    ("TB10", "of three crops of spinach in a row; one before lettuce is common and not told"),
+    ("TB16", "mustard is grown as a cover, whose diseases are told where they were seen"),
 ];
 
 /// One growing season of a rotation: the ways to fill it.
@@ -68,6 +75,9 @@ struct Rotation {
     seasons: Vec<Season>,
 }
 
+/// When a main crop is sown that has the season to itself.
+const MAIN: &str = "04-15";
+
 /// The days of a season by its word. Crops counted through (`crop 3`) take half a year each.
 fn season(row: &Row, at: usize, in_year: usize) -> Season {
     let label = row.get("bed_or_year");
@@ -82,7 +92,7 @@ fn season(row: &Row, at: usize, in_year: usize) -> Season {
         "first crop" => ("03-15", "06-30", false),
         _ if second => ("07-15", "10-30", false),
         _ if halves => ("03-15", "06-30", false),
-        _ => ("04-15", "09-15", false),
+        _ => (MAIN, "09-15", false),
     };
     Season { year, from, to, overwinters, crops }
 }
@@ -137,9 +147,10 @@ fn crop(knowledge: &Knowledge, written: &str) -> CropId {
 }
 
 /// One way to grow a rotation, as the rows of plantings.csv. A cover that lives for years stands on
-/// from one season into the next.
+/// from one season into the next. Grain that fills a main season (wheat, rapeseed, flax) is carried
+/// off; what is only grown for the soil is dug in.
 fn plantings(knowledge: &Knowledge, rotation: &Rotation, way: usize) -> String {
-    let mut stands: Vec<(CropId, String, String)> = Vec::new();
+    let mut stands: Vec<(CropId, String, String, bool)> = Vec::new();
     for season in &rotation.seasons {
         let id = crop(knowledge, &season.crops[way % season.crops.len()]);
         let from = format!("{}-{}", season.year, season.from);
@@ -151,13 +162,16 @@ fn plantings(knowledge: &Knowledge, rotation: &Rotation, way: usize) -> String {
             {
                 last.2 = to;
             }
-            _ => stands.push((id, from, to)),
+            _ => {
+                let main = !season.overwinters && season.from == MAIN;
+                stands.push((id, from, to, main && &*row.edible_part == "seed"));
+            }
         }
     }
     let mut text = "bed,crop,method,planted,removed,residue\n".to_owned();
-    for (id, from, to) in stands {
+    for (id, from, to, grain) in stands {
         let cover = knowledge.crops[id].role == Role::Cover;
-        let residue = if cover { "dug_in" } else { "composted" };
+        let residue = if cover && !grain { "dug_in" } else { "composted" };
         let key = &knowledge.crops[id].key;
         let _ = writeln!(text, "b,{key},sown,{from},{to},{residue}");
     }
@@ -260,12 +274,22 @@ fn published_model_rotations() {
 
 #[test]
 fn model_rotations_written_down_first() {
-    let score = scored("model_rotations_more.csv");
+    argued("model_rotations_more.csv", &DIFFERS);
+}
+
+#[test]
+fn third_model_rotations_written_down_first() {
+    argued("model_rotations_third.csv", &DIFFERS_THIRD);
+}
+
+/// Holds those of a table that are answered otherwise against the list of reasons.
+fn argued(name: &str, differs: &[(&str, &str)]) {
+    let score = scored(name);
     if score.own {
-        for (id, why) in DIFFERS {
+        for (id, why) in differs {
             println!("{id} differs: {why}");
         }
-        let known: Vec<&str> = DIFFERS.iter().map(|(id, _)| *id).collect();
+        let known: Vec<&str> = differs.iter().map(|(id, _)| *id).collect();
         assert_eq!(score.differ, known, "those that differ are not those with a reason");
     }
 }

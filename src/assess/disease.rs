@@ -81,7 +81,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         };
     }
     let crop = judge.proposal.crop;
-    let standing = judge.knowledge.standing(inoculum.pathogen, crop);
+    let standing = standing(judge, inoculum);
     let spans = Spans::on(judge.knowledge, inoculum.pathogen, crop);
     let resisted = resisted(judge, inoculum.pathogen);
     let since = inoculum.hostless_since.min(judge.proposal.on);
@@ -150,6 +150,27 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         certainty,
         evidence,
     }
+}
+
+/// What the tables say of the crop, unless the bed's own records say more: a crop on which a check
+/// or a laboratory named the disease here is a host, whether tables list it, doubt it or do not know.
+fn standing<'k>(judge: &Judge<'k, '_>, inoculum: &Inoculum<'_>) -> HostStanding<'k> {
+    let listed = judge.knowledge.standing(inoculum.pathogen, judge.proposal.crop);
+    if is_seen_on_it(judge.proposal.crop, inoculum) {
+        HostStanding { status: HostStatus::Host, ..listed }
+    } else {
+        listed
+    }
+}
+
+/// Whether the disease was surely seen on the crop here.
+fn is_seen_on_it(crop: CropId, inoculum: &Inoculum<'_>) -> bool {
+    inoculum.steps.iter().any(|step| match step.event {
+        DoseEvent::Sighting(seen) => {
+            seen.crop == Some(crop) && seen.certainty != Certainty::Suspected
+        }
+        _ => false,
+    })
 }
 
 /// Whether a crop that is not grown to be eaten lowers the pathogen by standing there, though a list
@@ -352,7 +373,11 @@ fn loss_of_crop(
     resisted: Option<&Resisted>,
 ) -> Estimate {
     let policy = judge.policy;
-    let part = suffered(judge.knowledge, policy, inoculum.pathogen, judge.proposal.crop).part;
+    let part = if is_seen_on_it(judge.proposal.crop, inoculum) {
+        Estimate::ONE
+    } else {
+        suffered(judge.knowledge, policy, inoculum.pathogen, judge.proposal.crop).part
+    };
     if part.high <= 0.0 {
         return Estimate::ZERO;
     }
@@ -382,6 +407,7 @@ fn certainty(
         HostStatus::OutsideRange | HostStatus::AdvisedBreak | HostStatus::WeakHost => {
             Confidence::Moderate
         }
+        HostStatus::Host if is_seen_on_it(judge.proposal.crop, inoculum) => Confidence::High,
         HostStatus::Host | HostStatus::Carrier | HostStatus::PoorHost | HostStatus::NonHost => {
             standing
                 .witnesses()

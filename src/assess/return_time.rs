@@ -16,7 +16,7 @@ use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::Confidence;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Follows, Knowledge, ReturnRow, Role, Subject};
-use crate::records::{Planting, Seen};
+use crate::records::{Planting, Residue, Seen};
 use crate::season::{add_years, years_between};
 
 /// Published free years for a crop: of the crop itself, else of its family, else of any.
@@ -61,7 +61,8 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let crop = &knowledge.crops[judge.proposal.crop];
     // Return times are printed for crops that are harvested. A cover is judged by the diseases it
     // would meet and keep, but it counts as a relative that stood before a crop. One that is also
-    // grown for its seed, such as wheat, yields less after itself; that bars no cover.
+    // grown for its seed, such as wheat, yields less after itself; that bars no cover, but asks for
+    // care after its own grain.
     let is_cover = crop.role == Role::Cover;
     let harvested = !is_cover || &*crop.edible_part == "seed";
     if crop.family.is_empty() || crop.role == Role::Fungus || !harvested {
@@ -100,8 +101,13 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         .and_then(|row| row.wait_days)
         .map_or(0.0, |wait| wait.low / crate::season::DAYS_PER_YEAR)
         .max(if times.of_crop { times.gap.low } else { 0.0 });
+    // That the grain itself was grown here, not dug in, and a source names it for its return, asks
+    // for care: what is proposed may be meant for seed as well.
+    let grain_again = same_crop
+        && (times.of_crop || bad_after_itself.is_some())
+        && !matches!(last.residue, Some(Residue::Left | Residue::DugIn));
     let effect = if is_cover {
-        Effect::Allows
+        if grain_again { Effect::Care { until: Some(until) } } else { Effect::Allows }
     } else if bad_after_itself.is_some() && years < wait {
         Effect::Wait { until: Some(add_years(cleared, wait)) }
     } else {
@@ -148,7 +154,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         effect,
         yield_fraction,
         // That nothing here bars a cover is sure, however much its grain would yield.
-        certainty: if is_cover { Confidence::High } else { Confidence::Moderate },
+        certainty: if is_cover && !grain_again { Confidence::High } else { Confidence::Moderate },
         evidence,
     })
 }
@@ -198,7 +204,7 @@ fn not_yet_free(judge: &Judge<'_, '_>, years: f64, gap: f64) -> f64 {
 }
 
 /// What was named on a planting.
-enum Named {
+pub(super) enum Named {
     /// No disease.
     Nothing,
     /// Diseases that do not take the crop proposed, or do not stay with the bed.
@@ -207,7 +213,7 @@ enum Named {
     OfTheCrop,
 }
 
-fn named(judge: &Judge<'_, '_>, planting: &Planting) -> Named {
+pub(super) fn named(judge: &Judge<'_, '_>, planting: &Planting) -> Named {
     let knowledge = judge.knowledge;
     let mut named = Named::Nothing;
     for seen in &judge.state.observations {

@@ -7,9 +7,10 @@
 use super::Judge;
 use super::evidence::{Evidence, FactNote};
 use super::reason::{Claim, Effect, Reason, RuleId};
+use super::return_time::{Named, named};
 use super::verdict::{Confidence, sure_of};
 use crate::estimate::Estimate;
-use crate::knowledge::{Follows, Role, SequenceRow};
+use crate::knowledge::{CropId, Follows, Role, SequenceRow};
 use crate::records::{Method, Planting, Residue};
 use crate::season::{Date, add_days, add_years, years_between};
 
@@ -48,7 +49,80 @@ pub(super) fn reasons(judge: &Judge<'_, '_>, books_count: bool) -> Vec<Reason> {
         reasons.extend(residue_reason(judge, planting, &rows));
         reasons.extend(predecessor_reason(judge, planting, &rows, beside, books_count));
     }
+    if let Some((crop, lasting)) = lasting_reason(judge, method) {
+        reasons.retain(|reason| {
+            !matches!(reason.claim, Claim::Predecessor { previous, helps: false, .. } if previous == crop)
+        });
+        reasons.push(lasting);
+    }
     reasons
+}
+
+/// What a crop of earlier seasons left, where a source prints for how many years its pests bear on
+/// this one: potatoes before strawberry, sod before carrots, corn before asparagus. Of several what
+/// lasts longest speaks for all.
+fn lasting_reason(judge: &Judge<'_, '_>, method: Option<Method>) -> Option<(CropId, Reason)> {
+    let (policy, on) = (judge.policy, judge.proposal.on);
+    let mut longest: Option<(Date, &Planting, &SequenceRow)> = None;
+    for planting in judge.state.plantings.iter().copied() {
+        let Some(cleared) = planting.stood.end.filter(|end| *end <= on) else {
+            continue;
+        };
+        // What a crop may have left stands back, as its family does, where what it had was named and
+        // passes this one by.
+        if planting.crop == judge.proposal.crop || matches!(named(judge, planting), Named::OfOthers)
+        {
+            continue;
+        }
+        let rows = judge.knowledge.sequences.on(planting.crop, judge.proposal.crop).filter(|row| {
+            row.follows == Follows::Badly
+                && &*row.reason == "pests"
+                && method_fits(row, method)
+                && (&*row.previous != "sod" || is_sod(judge, planting, cleared))
+        });
+        for row in rows {
+            let until = lasts_years(row).filter(|years| *years > policy.predecessor_years);
+            let Some(until) = until.map(|years| add_years(cleared, years)) else {
+                continue;
+            };
+            if until > on && longest.is_none_or(|(last, ..)| until > last) {
+                longest = Some((until, planting, row));
+            }
+        }
+    }
+    let (until, planting, row) = longest?;
+    let cleared = planting.stood.end?;
+    // Printed losses are those of the season after; later seasons may lose less or nothing.
+    let fresh = row.yield_fraction.unwrap_or(policy.bad_predecessor);
+    let yield_fraction = if years_between(cleared, on) > policy.predecessor_years {
+        Estimate::new(fresh.low.min(1.0), 1.0, 1.0)
+    } else {
+        fresh
+    };
+    let reason = Reason {
+        rule: RuleId::Predecessor,
+        claim: Claim::Predecessor {
+            previous: planting.crop,
+            helps: false,
+            reason: row.reason.clone(),
+        },
+        effect: Effect::Care { until: Some(until) },
+        yield_fraction,
+        certainty: sure_of(judge, &row.citation),
+        evidence: vec![
+            Evidence::planting(planting),
+            Evidence::Fact(note(row), row.citation.clone()),
+        ],
+    };
+    Some((planting.crop, reason))
+}
+
+/// The least years for which a statement holds, if it prints any: its wait, else the years it lasts.
+fn lasts_years(row: &SequenceRow) -> Option<f64> {
+    row.wait_days.map_or_else(
+        || row.years.trim().parse().ok(),
+        |wait| Some(wait.low / crate::season::DAYS_PER_YEAR),
+    )
 }
 
 /// The crops of the season before, where only covers stood since: a winter's cover does not undo

@@ -12,7 +12,8 @@ rule! {
     /// plantings; `sequence_rules`
     /// # Stays silent when
     /// both are of one family (see `family_interval`), a source calls the pair good as well, or more
-    /// than the policy's years (`predecessor_years`) lie between.
+    /// than the policy's years (`predecessor_years`), or the years that the source prints for its
+    /// pests, lie between.
     /// # Limits
     /// Most rows are observations of growers or single trials.
     /// # Sources
@@ -34,7 +35,11 @@ impl Rule for BadPredecessor {
     fn judge(&self, context: &Context<'_>) -> Vec<Finding> {
         let crops = &context.knowledge.crops;
         let mut findings = Vec::new();
-        for judged in super::set_by_hand(context) {
+        let grain = context
+            .judged
+            .iter()
+            .filter(|judged| super::is_harvested_grain(context, judged.planting));
+        for judged in super::set_by_hand(context).chain(grain) {
             for reason in judged.sequence() {
                 let Claim::Predecessor { previous, helps: false, reason: why } = &reason.claim
                 else {

@@ -1,4 +1,4 @@
-use crate::assess::{Claim, Evidence};
+use crate::assess::{Claim, Effect, Evidence};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Judged, Rule, RuleCard, Severity};
 use crate::knowledge::{CropId, Role};
@@ -15,7 +15,8 @@ rule! {
     /// plantings, observations; `family_return`, `sequence_rules`
     /// # Stays silent when
     /// more than a year lies between and a disease was diagnosed on the relative that stood before
-    /// (then its own hosts and years count), for covers and for volunteers. A year or more apart is a
+    /// (then its own hosts and years count), for volunteers and for covers, but for a grain that was
+    /// carried off and follows its own grain. A year or more apart is a
     /// remark: good published plans leave two free years. So is a winter's cover of the family, such
     /// as rye before corn or vetch before beans, which good plans advise: what it may pass on within
     /// weeks `residue_not_ready` tells. Covers of the cabbage family count in full.
@@ -45,8 +46,9 @@ impl Rule for FamilyInterval {
         let mut findings = Vec::new();
         for judged in &context.judged {
             let role = context.knowledge.crops[judged.planting.crop].role;
+            let grain = super::is_harvested_grain(context, judged.planting);
             if judged.planting.is_volunteer()
-                || !matches!(role, Role::Cash | Role::Perennial | Role::Field)
+                || !(grain || matches!(role, Role::Cash | Role::Perennial | Role::Field))
             {
                 continue;
             }
@@ -54,6 +56,10 @@ impl Rule for FamilyInterval {
                 let Claim::Return { previous, years, named, .. } = reason.claim else {
                     continue;
                 };
+                // Of a grain only what asks for care: its own kind again, not any relative.
+                if grain && !matches!(reason.effect, Effect::Care { .. }) {
+                    continue;
+                }
                 let under_cover = !named && is_winters_cover(context, judged, previous);
                 // What was harvested before a winter's cover counts as if there were none.
                 let harvested = if under_cover { harvested_before(context, judged) } else { None };

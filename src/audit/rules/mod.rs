@@ -62,7 +62,7 @@ use super::{Context, Judged, Rule};
 use crate::assess::{Confidence, Evidence};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PathogenId, Role};
-use crate::records::{Amendment, Certainty, Place, Planting};
+use crate::records::{Amendment, Certainty, Place, Planting, Residue};
 
 /// Every rule, by name.
 #[must_use]
@@ -140,6 +140,14 @@ fn set_by_hand<'c, 'a>(context: &'c Context<'a>) -> impl Iterator<Item = &'c Jud
         !judged.planting.is_volunteer()
             && context.knowledge.crops[judged.planting.crop].role != Role::Cover
     })
+}
+
+/// Grain that also serves as a cover (wheat, rapeseed, flax) and was carried off the bed.
+fn is_harvested_grain(context: &Context<'_>, planting: &Planting) -> bool {
+    let crop = &context.knowledge.crops[planting.crop];
+    crop.role == Role::Cover
+        && &*crop.edible_part == "seed"
+        && matches!(planting.residue, Some(Residue::Removed | Residue::Composted))
 }
 
 /// What kind of material it is, by the tables.

@@ -1,3 +1,5 @@
+use std::collections::BTreeSet;
+
 use crate::assess::{Evidence, FactNote};
 use crate::audit::card::rule;
 use crate::audit::{Context, Finding, FindingClaim, Judged, Rule, RuleCard};
@@ -16,8 +18,9 @@ rule! {
     /// # Reads
     /// plantings; intervals (situation `clean_land`)
     /// # Stays silent when
-    /// the source names no other crop to keep away from, or its years are served; and for the same
-    /// family while its return time is not over, which `family_interval` tells.
+    /// the source names no other crop to keep away from, or its years are served; for the crop
+    /// itself if only one source spaces it; and for the same family while its return time is not
+    /// over, which `family_interval` tells.
     /// # Limits
     /// Spacing advised for clean land is not the wait after an outbreak; few sources print it.
     /// # Sources
@@ -47,7 +50,8 @@ impl Rule for SpacingOnCleanLand {
                     .iter()
                     .filter(|row| row.crop == Some(planting.crop))
                     .filter(|row| row.situation == Situation::CleanLand)
-                    .find_map(|row| too_soon(context, row, judged))?;
+                    .find_map(|row| too_soon(context, row, judged))
+                    .or_else(|| itself_too_soon(context, judged))?;
                 let claim = FindingClaim::SpacingOnCleanLand {
                     crop: planting.crop,
                     previous: before.crop,
@@ -102,4 +106,35 @@ fn too_soon<'r, 'g>(
     let last = last.max_by_key(|one| one.stood.end_by(planting.stood.start))?;
     let years = years_between(last.stood.end_by(planting.stood.start), planting.stood.start);
     (years < row.years_min?).then_some((row, last, years))
+}
+
+/// The crop itself before its family's return time is over and before the least that several sources
+/// ask for between two of it: one source alone may speak of one region or of seed crops.
+fn itself_too_soon<'r, 'g>(
+    context: &Context<'r>,
+    judged: &Judged<'g>,
+) -> Option<(&'r IntervalRow, &'g Planting, f64)> {
+    let planting = judged.planting;
+    if judged.return_time().is_some() {
+        return None;
+    }
+    let rows: Vec<&IntervalRow> = context
+        .knowledge
+        .intervals
+        .rows()
+        .iter()
+        .filter(|row| row.crop == Some(planting.crop) && row.situation == Situation::CleanLand)
+        .filter(|row| row.avoid.contains(&planting.crop) && row.years_min.is_some())
+        .collect();
+    let sources: BTreeSet<&str> = rows.iter().flat_map(|row| row.citation.keys()).collect();
+    if sources.len() < 2 {
+        return None;
+    }
+    let least = rows.into_iter().min_by(|a, b| {
+        a.years_min.unwrap_or_default().total_cmp(&b.years_min.unwrap_or_default())
+    })?;
+    let before = judged.state.plantings.iter().copied().filter(|one| one.crop == planting.crop);
+    let last = before.max_by_key(|one| one.stood.end_by(planting.stood.start))?;
+    let years = years_between(last.stood.end_by(planting.stood.start), planting.stood.start);
+    (years < least.years_min?).then_some((least, last, years))
 }
