@@ -7,7 +7,7 @@ use chrono::{Datelike, Months};
 
 use super::books::{Flow, Month, Nutrient, Pool, Spread};
 use super::check::{SoilTestCheck, within_digits};
-use super::material::{Load, NotBooked, load};
+use super::material::{Laid, Load, NotBooked, load};
 use super::need::{Need, Uptake, removal, removed_per_kg};
 use super::reader::{Event, Reader};
 use super::running::RunningBooks;
@@ -302,10 +302,11 @@ impl Ledger {
     fn amend(&mut self, reader: &Reader<'_>, amendment: &Amendment) {
         let (origin, date) = (amendment.origin.clone(), amendment.date);
         let material = amendment.material.clone();
+        let laid = if reader.grows(&amendment.place, date) { Laid::OnTheSoil } else { Laid::NotSaid };
         let loaded = reader
             .ground(&amendment.place)
             .ok_or(NotBooked::NoAmount)
-            .and_then(|ground| load(reader.knowledge, reader.policy, amendment, ground));
+            .and_then(|ground| load(reader.knowledge, reader.policy, amendment, ground, laid));
         match loaded {
             Ok(load) => {
                 self.soil.amend(&load);

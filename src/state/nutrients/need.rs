@@ -221,7 +221,7 @@ pub(super) fn of_vegetable(
     let k =
         removed(Nutrient::Potassium).map_or_else(|| n.map(|n| n * policy.plant_k_per_n), rest_of);
     let line = knowledge.nutrients().pan_line();
-    let by_percent = residue_share_by_percent(line, policy.vegetable_residue_n_percent);
+    let by_percent = super::pan::shares_available(line, policy.vegetable_residue_n_percent);
     let unwritten = if written_kg_m2.is_some() {
         [Spread::ZERO; 3]
     } else {
@@ -280,17 +280,4 @@ pub(super) fn cover_n_percent(knowledge: &Knowledge, crop: CropId, grown: f64) -
     let green = figures.n_percent_vegetative.unwrap_or(bloom);
     let weight = ((grown - 0.5) / 0.3).clamp(0.0, 1.0);
     green.map(|percent| percent * (1.0 - weight)) + bloom.map(|percent| percent * weight)
-}
-
-/// First-year share of residue nitrogen over a range of percents.
-pub(super) fn residue_share_by_percent(
-    line: &crate::knowledge::PanLine,
-    percent: Estimate,
-) -> Spread {
-    let share = |percent| super::pan::share_available(line, percent);
-    Spread {
-        lean: share(percent.low).low,
-        likely: share(percent.likely).likely,
-        rich: share(percent.high).high,
-    }
 }

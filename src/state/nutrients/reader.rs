@@ -98,6 +98,17 @@ impl<'a> Reader<'a> {
         events
     }
 
+    /// Whether something was growing in a place before a day and goes on growing after it: what is
+    /// spread there that day is laid between it. What came by itself may be dug in with it.
+    pub(super) fn grows(&self, place: &Place, date: Date) -> bool {
+        self.garden.plantings.iter().any(|planting| {
+            !planting.is_volunteer()
+                && planting.place.bears_on(place)
+                && planting.stood.start < date
+                && planting.stood.end.is_none_or(|end| end > date)
+        })
+    }
+
     /// Ground over which a record's mass is spread: the bed, or a section of equal parts.
     pub(super) fn ground(&self, place: &Place) -> Option<SquareMetres> {
         let bed = self.bed?.area();
