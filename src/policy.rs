@@ -501,6 +501,9 @@ policy! {
     pan_other: Estimate = range(0.0, 0.02, 0.10);
     /// Days until a crop has grown, or a cover closed, where none are published: three months.
     growth_days_unknown: f64 = 90.0;
+    /// Longest printed days to maturity that are taken for days of growing weather, and so go by the
+    /// warmth of the site: five months. Longer ones, as of garlic, hold the winter it stands through.
+    growth_days_by_heat: f64 = 150.0;
     /// Days after its first picking until which at most a crop takes from the soil: it does so to the
     /// middle of its picking, however long that is.
     picking_days_counted: f64 = 60.0;

@@ -181,7 +181,7 @@ fn season(judge: &Judge<'_, '_>, pathogen: &Pathogen) -> Option<Season> {
     let (least_c, full_c) = (pathogen.least_c?, pathogen.optimum_c?.low);
     let climate = judge.state.climate.as_ref()?;
     let from = judge.proposal.on;
-    let until = grown_by(judge.knowledge, judge.policy, judge.proposal.crop, from);
+    let until = grown_by(judge.knowledge, judge.policy, Some(climate), judge.proposal.crop, from);
     let share = warmth(judge.policy, climate, pathogen, from, until)?;
     Some(Season { until, share, least_c, full_c })
 }

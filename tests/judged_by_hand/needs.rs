@@ -69,7 +69,7 @@ fn a_crop_is_grown_by_its_days_and_half_of_its_picking() {
         ("leek", "2025-05-01", "2025-10-28"),
     ] {
         assert_eq!(
-            grown_by(knowledge(), &Policy::default(), crop(key), day(from)),
+            grown_by(knowledge(), &Policy::default(), None, crop(key), day(from)),
             day(by),
             "{key}"
         );

@@ -8,6 +8,7 @@
 use std::sync::Arc;
 
 use super::books::{Account, Flow, Month, Nutrient, Pool, Spread, Stock};
+use super::growth::Heat;
 use super::material::Load;
 use super::need::{Uptake, cover_n_percent};
 use super::pan::{Series, shares_available, tied_up_by};
@@ -133,6 +134,8 @@ pub(super) struct Standing {
     pub(super) start: Date,
     /// When it has taken up all it takes.
     pub(super) grown_by: Date,
+    /// The warmth it grows in, where that is known.
+    pub(super) heat: Option<Heat>,
     /// Growing days to a full stand, for covers.
     pub(super) cover_days: Option<f64>,
     pub(super) uptake: Uptake,
@@ -148,6 +151,7 @@ impl Standing {
             planting: None,
             start,
             grown_by,
+            heat: None,
             cover_days: None,
             uptake,
             grown: 0.0,
@@ -161,8 +165,13 @@ impl Standing {
         let age = if let Some(days) = self.cover_days {
             weather.growing_days(self.start, date) / days.max(1.0)
         } else {
-            let whole = (self.grown_by - self.start).num_days().max(1) as f64;
-            (date - self.start).num_days() as f64 / whole
+            let heat = self.heat.as_ref().map(|heat| (heat.by(self.grown_by), heat));
+            if let Some((whole, heat)) = heat.filter(|(whole, _)| *whole > 0.0) {
+                heat.by(date) / whole
+            } else {
+                let whole = (self.grown_by - self.start).num_days().max(1) as f64;
+                (date - self.start).num_days() as f64 / whole
+            }
         };
         age.clamp(0.0, 1.0)
     }
