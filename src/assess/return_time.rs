@@ -70,8 +70,8 @@ const COVERS_COUNT: &str = "Brassicaceae";
 /// All do but the covers of a season that were left or dug in: good published plans set rye before
 /// corn and vetch before beans, and return times are printed for crops that are harvested. What such a
 /// cover passes on within weeks, and the diseases of which it is itself a host, are judged for
-/// themselves. Covers of the cabbage family count, and so do those that were carried off, grown for
-/// seed, or stood as long as a sod.
+/// themselves. Covers of the cabbage family count, and so do those that were carried off, stood until
+/// their seed was ripe, or as long as a sod.
 #[must_use]
 pub fn counts_as_relative(
     knowledge: &Knowledge,
@@ -84,9 +84,15 @@ pub fn counts_as_relative(
         matches!(residue, Residue::Left | Residue::DugIn)
     });
     let stood = (planting.stood.end_by(by) - planting.stood.start).num_days() as f64;
+    // Straw dug in says nothing of the grain.
+    let ripens = || {
+        let days = knowledge.crop_figures(planting.crop, "days_to_maturity_min");
+        days.iter().find_map(|figure| figure.range).is_some_and(|days| stood >= days.likely)
+    };
     crop.role != Role::Cover
         || &*crop.family == COVERS_COUNT
         || !for_the_soil
+        || &*crop.edible_part == "seed" && ripens()
         || stood >= policy.sod_days
 }
 

@@ -71,11 +71,11 @@ fn dose_after(cause: &str, crop: &str) -> Estimate {
 
 #[test]
 fn french_marigold_lowers_the_nematodes_that_trials_say_it_lowers() {
-    // Phacelia is none of them: fallow but for its own status, and okra feeds them all.
+    // A mushroom on chips feeds none of them and lowers none.
     for cause in ["meloidogyne_incognita", "meloidogyne_javanica", "meloidogyne_arenaria"] {
         let (marigold, okra) = (dose_after(cause, "french_marigold"), dose_after(cause, "okra"));
         let bare = dose_after(cause, "oyster_mushroom");
-        assert!(marigold.likely < bare.likely && bare.likely < okra.likely, "{cause}");
+        assert!(marigold.likely < bare.likely && marigold.likely < okra.likely, "{cause}");
     }
     // Of the northern species it is a poor host: no more is taken off than it stood still at best.
     let hapla = "meloidogyne_hapla";
@@ -106,6 +106,6 @@ fn a_sods_wireworms_are_named_wherever_its_residue_went() {
     let rye = "b,cereal_rye,2024-09-20,2025-04-10,dug_in\n";
     assert_eq!(left(rye, "carrot", "2025-04-15"), Some(Left::Residue));
     assert_eq!(left(&rye.replace("dug_in", "removed"), "carrot", "2025-04-15"), None);
-    let asparagus = "b,asparagus,2010-04-01,2024-04-10,left\n";
-    assert_eq!(left(asparagus, "asparagus", "2025-04-10"), Some(Left::Soil));
+    let eggplant = "b,eggplant,2024-05-01,2024-09-01,left\n";
+    assert_eq!(left(eggplant, "strawberry", "2025-04-10"), Some(Left::Soil));
 }

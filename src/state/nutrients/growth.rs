@@ -1,8 +1,10 @@
 //! How far a crop has grown by the warmth it had: printed days to maturity are days at the temperatures
 //! it grows best at, as the season's reckoning takes them, and go slower in the cold and in short days.
 
+use std::fmt;
 use std::sync::Arc;
 
+use crate::climate::Climate;
 use crate::climate::days::{SiteDays, ThreeYears, normal_place};
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::policy::Policy;
@@ -29,7 +31,7 @@ impl HeatPolicy {
 }
 
 /// Development of one crop over the normal days of a site, from a start on.
-#[derive(Clone, Debug)]
+#[derive(Clone)]
 pub(super) struct Heat {
     start: Date,
     /// Place of the start among the days.
@@ -42,13 +44,40 @@ pub(super) struct Heat {
     days: f64,
 }
 
+/// Hundreds of days tell nobody anything.
+impl fmt::Debug for Heat {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.debug_struct("Heat")
+            .field("start", &self.start)
+            .field("of_a_day", &self.of_a_day)
+            .field("days", &self.days)
+            .finish_non_exhaustive()
+    }
+}
+
+/// The normal days of a site; the same for every date.
+#[derive(Clone)]
+pub(super) struct NormalDays(SiteDays);
+
+impl fmt::Debug for NormalDays {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        out.write_str("NormalDays")
+    }
+}
+
+impl NormalDays {
+    pub(super) fn of(climate: &Climate<'_>, policy: &Policy) -> Self {
+        Self(climate.normal_days(policy, Date::default()))
+    }
+}
+
 impl Heat {
     /// The heat of a crop set on a day. `None` for covers, which close by growing days, for crops
     /// without figures, and for those that are printed with the winter they stand through.
     pub(super) fn of(
         knowledge: &Knowledge,
         policy: HeatPolicy,
-        days: &SiteDays,
+        NormalDays(days): &NormalDays,
         crop: CropId,
         start: Date,
     ) -> Option<Self> {

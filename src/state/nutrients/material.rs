@@ -62,7 +62,7 @@ pub fn makeup(knowledge: &Knowledge, policy: &Policy, material: &str) -> Option<
 }
 
 /// Words of the names of matter that keeps only dry.
-const KEPT_DRY: &[&str] = &["straw", "hay", "stover", "hulls"];
+const KEPT_DRY: &[&str] = &["straw", "hay", "stover", "hulls", "shell"];
 
 /// Dry matter in a gram of the material as it is.
 fn dry_share(policy: &Policy, material: &str, content: &Content) -> Estimate {
@@ -132,8 +132,9 @@ const ANIMALS: &[(&str, &str)] = &[
     ("sheep", "sheep"),
 ];
 
-/// Words of the names of woody materials: they rot over years, where straw and leaves do in weeks.
-const WOODY: &[&str] = &["wood", "bark", "sawdust"];
+/// Words of the names of wood and tree leaves: they rot over seasons and years, where straw does in
+/// weeks (leaves take five months to two years to become compost by themselves).
+const LASTING: &[&str] = &["wood", "bark", "sawdust", "leaves"];
 
 /// The first year's share of matter that rots as straw, leaves and residues do, by the line from its
 /// nitrogen: worked in, ground or cut small. `None` for other matter. A share that was read of the
@@ -161,10 +162,10 @@ fn series(
     n_of_dry: Estimate,
 ) -> Series {
     let line = by_the_line(knowledge, content, n_of_dry);
-    let woody = WOODY.iter().any(|word| material.contains(word));
+    let lasting = LASTING.iter().any(|word| material.contains(word));
     let slow = match &*content.kind {
         "compost" | "manure_composted" | "manure_raw" => true,
-        "mulch" => line.is_none() || woody,
+        "mulch" => line.is_none() || lasting,
         _ => false,
     };
     let rate = if slow { policy.release_rate_slow } else { policy.release_rate_quick };

@@ -1,7 +1,7 @@
 //! What a crop takes: totals at a yield, what leaves with the harvest, what a legume brings itself.
 
 use super::books::{Nutrient, Spread};
-use super::growth::{Heat, HeatPolicy};
+use super::growth::{Heat, HeatPolicy, NormalDays};
 use crate::climate::Climate;
 use crate::estimate::Estimate;
 use crate::knowledge::{Citation, CropId, Knowledge, Role};
@@ -163,7 +163,7 @@ pub fn grown_by(
     on: Date,
 ) -> Date {
     let heat = climate.and_then(|climate| {
-        let days = climate.normal_days(policy, on);
+        let days = NormalDays::of(climate, policy);
         Heat::of(knowledge, HeatPolicy::of(policy), &days, crop, on)
     });
     grown_in(knowledge, policy, heat.as_ref(), crop, on)

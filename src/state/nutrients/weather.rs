@@ -13,10 +13,9 @@ use std::sync::Arc;
 use chrono::Datelike;
 
 use super::books::Spread;
-use super::growth::{Heat, HeatPolicy};
+use super::growth::{Heat, HeatPolicy, NormalDays};
 use super::site_year::{Rain, SiteYear, site_year};
 use crate::climate::Climate;
-use crate::climate::days::SiteDays;
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
 use crate::records::{Bed, BedKind, Garden};
@@ -81,7 +80,7 @@ pub struct Weather {
     leached_unknown: Spread,
     bare: f64,
     /// The normal days by which crops grow; `None` without a climate.
-    days: Option<SiteDays>,
+    days: Option<NormalDays>,
     heat: HeatPolicy,
 }
 
@@ -110,7 +109,7 @@ impl Weather {
             held_mm: Spread::supply(held) * depth_dm,
             leached_unknown: Spread::loss(policy.leached_unknown_winter),
             bare: policy.bare_soil_evaporation,
-            days: Climate::of(garden).map(|climate| climate.normal_days(policy, before)),
+            days: Climate::of(garden).map(|climate| NormalDays::of(&climate, policy)),
             heat: HeatPolicy::of(policy),
         }
     }
