@@ -207,8 +207,8 @@ fn loss_of_run(judge: &Judge<'_, '_>, last: &Planting, same_crop: bool) -> Estim
             crops[planting.crop].family == crops[last.crop].family
         };
         let ended = planting.stood.end_by(judge.proposal.on);
-        let of_the_run = of_the_run
-            && counts_as_relative(judge.knowledge, policy, planting, judge.proposal.on);
+        let of_the_run =
+            of_the_run && counts_as_relative(judge.knowledge, policy, planting, judge.proposal.on);
         if of_the_run && planting.stood.start < begun && years_between(ended, begun) < 1.0 {
             begun = planting.stood.start;
         }

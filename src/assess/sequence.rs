@@ -169,7 +169,11 @@ fn residue_reason(
     }
     Some(Reason {
         rule: RuleId::ResidueNotReady,
-        claim: Claim::ResidueNotReady { previous: planting.crop, days, left: left(waiting.first()?) },
+        claim: Claim::ResidueNotReady {
+            previous: planting.crop,
+            days,
+            left: left(waiting.first()?),
+        },
         effect,
         yield_fraction,
         certainty,

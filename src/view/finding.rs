@@ -428,7 +428,9 @@ impl Phrases<'_> {
             FindingClaim::ResidueNotReady { left: Left::SodPests, .. } => {
                 "grow there what wireworms spare until the years are over"
             }
-            FindingClaim::ResidueNotReady { left: Left::Soil, .. } => "choose another bed, or wait longer",
+            FindingClaim::ResidueNotReady { left: Left::Soil, .. } => {
+                "choose another bed, or wait longer"
+            }
             FindingClaim::ManureToHarvest { .. } => {
                 "do not eat it raw; spread manure in autumn, or compost it; local food rules come first"
             }

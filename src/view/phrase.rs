@@ -130,7 +130,9 @@ impl<'k> Phrases<'k> {
             Claim::ResidueNotReady { previous, days, left } => {
                 let (previous, days) = (self.crop(*previous), words::days(*days));
                 match left {
-                    Left::Residue => format!("the residue of {previous} is {days} old and not ready"),
+                    Left::Residue => {
+                        format!("the residue of {previous} is {days} old and not ready")
+                    }
                     Left::SodPests => format!(
                         "wireworms of the sod may still be in the soil, {days} after {previous} was broken"
                     ),

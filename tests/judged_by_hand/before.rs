@@ -44,7 +44,11 @@ fn a_seasons_cover_is_no_relative_but_one_of_the_cabbages_or_cut_for_grain_is() 
         ("b,hairy_vetch,2023-09-20,2024-04-10,left\n".to_owned(), "snap_bean", None),
         // As long as a sod.
         ("b,hairy_vetch,2023-05-01,2024-04-10,left\n".to_owned(), "snap_bean", Some("hairy_vetch")),
-        ("b,white_mustard,2023-09-01,2024-03-20,dug_in\n".to_owned(), "kale", Some("white_mustard")),
+        (
+            "b,white_mustard,2023-09-01,2024-03-20,dug_in\n".to_owned(),
+            "kale",
+            Some("white_mustard"),
+        ),
         // What was picked before the cover counts as if there were none.
         (
             format!("b,sweet_corn,2023-05-15,2023-09-01,composted\n{}", rye("dug_in")),
@@ -80,7 +84,10 @@ fn french_marigold_lowers_the_nematodes_that_trials_say_it_lowers() {
     // Of the northern species it is a poor host: no more is taken off than it stood still at best.
     let hapla = "meloidogyne_hapla";
     let (marigold, okra) = (dose_after(hapla, "french_marigold"), dose_after(hapla, "okra"));
-    assert!(marigold.high > dose_after(hapla, "oyster_mushroom").likely && marigold.likely < okra.likely);
+    assert!(
+        marigold.high > dose_after(hapla, "oyster_mushroom").likely
+            && marigold.likely < okra.likely
+    );
     // Where nobody named the species it may be either: the best end falls, the worst does not.
     let unnamed = "meloidogyne_spp";
     let (marigold, bare) =

@@ -65,9 +65,10 @@ fn printed_needs_come_before_what_the_harvest_takes() {
 /// in June it goes by its days or a little more, and garlic's printed days hold its winter already.
 #[test]
 fn a_crop_is_grown_by_the_warmth_of_its_site() {
-    let months = [(1, 8), (1, 10), (3, 13), (4, 16), (7, 20), (10, 23), (12, 28), (12, 28), (9, 25)]
-        .into_iter()
-        .chain([(5, 18), (3, 11), (1, 8)]);
+    let months =
+        [(1, 8), (1, 10), (3, 13), (4, 16), (7, 20), (10, 23), (12, 28), (12, 28), (9, 25)]
+            .into_iter()
+            .chain([(5, 18), (3, 11), (1, 8)]);
     let rows: String =
         (1..).zip(months).map(|(month, (low, high))| format!("{month},{low},{high}\n")).collect();
     let files = [

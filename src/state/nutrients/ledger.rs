@@ -317,7 +317,8 @@ impl Ledger {
     fn amend(&mut self, reader: &Reader<'_>, amendment: &Amendment) {
         let (origin, date) = (amendment.origin.clone(), amendment.date);
         let material = amendment.material.clone();
-        let laid = if reader.grows(&amendment.place, date) { Laid::OnTheSoil } else { Laid::NotSaid };
+        let laid =
+            if reader.grows(&amendment.place, date) { Laid::OnTheSoil } else { Laid::NotSaid };
         let loaded = reader
             .ground(&amendment.place)
             .ok_or(NotBooked::NoAmount)

@@ -48,8 +48,9 @@ pub fn amount_for(wanted: f64, share: Estimate) -> Option<Estimate> {
 #[must_use]
 pub fn makeup(knowledge: &Knowledge, policy: &Policy, material: &str) -> Option<Makeup> {
     let content = knowledge.nutrients().content(material)?;
-    let part =
-        |part: Option<&Part>| part.map_or(Estimate::ZERO, |part| as_it_is(policy, material, content, part));
+    let part = |part: Option<&Part>| {
+        part.map_or(Estimate::ZERO, |part| as_it_is(policy, material, content, part))
+    };
     let n_of_dry = n_of_dry(policy, material, content)?;
     let n = content.n.as_ref().map_or_else(
         || n_of_dry.map(|percent| percent / 100.0) * dry_share(policy, material, content),
@@ -195,9 +196,10 @@ fn series(
         }
     }
     let year1 = line.unwrap_or_else(|| Spread::supply(year1));
-    let year2 = year2
-        .or_else(|| content.pan_year2.as_ref().map(|share| share.value))
-        .map_or_else(|| year1.positive().times(Spread::supply(policy.pan_second_of_first)), Spread::supply);
+    let year2 = year2.or_else(|| content.pan_year2.as_ref().map(|share| share.value)).map_or_else(
+        || year1.positive().times(Spread::supply(policy.pan_second_of_first)),
+        Spread::supply,
+    );
     Series { year1, year2, rate }.bounded()
 }
 
@@ -263,11 +265,8 @@ pub(super) fn load(
         // What was analysed is as rich as its analysis says.
         (Some(percent), Some(content)) => {
             let dry = dry_share(policy, &amendment.material, content);
-            let n_of_dry = Estimate::new(
-                percent.0 / dry.high,
-                percent.0 / dry.likely,
-                percent.0 / dry.low,
-            );
+            let n_of_dry =
+                Estimate::new(percent.0 / dry.high, percent.0 / dry.likely, percent.0 / dry.low);
             series(knowledge, policy, &amendment.material, content, n_of_dry)
         }
         (_, None) => Series {

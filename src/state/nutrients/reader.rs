@@ -163,8 +163,7 @@ impl<'a> Reader<'a> {
                 && self.written_harvest(planting, by).is_none();
         let known_end = planting.stood.end.filter(|end| *end <= by);
         let heat = weather.heat(knowledge, planting.crop, planting.stood.start);
-        let usual =
-            grown_in(knowledge, policy, heat.as_ref(), planting.crop, planting.stood.start);
+        let usual = grown_in(knowledge, policy, heat.as_ref(), planting.crop, planting.stood.start);
         let grown = known_end.unwrap_or_else(|| usual.max(planting.stood.start));
         let uptake = if cover {
             of_cover(knowledge, policy, planting.crop, share)

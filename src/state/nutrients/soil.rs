@@ -439,7 +439,9 @@ impl Soil {
         });
         let placed = if residue == Some(Residue::Left) {
             let tied = tied_up_by(year1, self.setup.tie_up_lying);
-            tied.with(self.setup.left_lying, |share, part| share * if share > 0.0 { part } else { 1.0 })
+            tied.with(self.setup.left_lying, |share, part| {
+                share * if share > 0.0 { part } else { 1.0 }
+            })
         } else {
             year1
         };
