@@ -6,13 +6,13 @@
 
 use super::Judge;
 use super::evidence::{Evidence, FactNote};
-use super::reason::{Claim, Effect, Reason, RuleId};
+use super::reason::{Claim, Effect, Left, Reason, RuleId};
 use super::return_time::{Named, named};
 use super::verdict::{Confidence, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Follows, Role, SequenceRow};
 use crate::records::{Method, Planting, Residue};
-use crate::season::{Date, add_days, add_years, years_between};
+use crate::season::{DAYS_PER_YEAR, Date, add_days, add_years, years_between};
 
 /// The reasons that what stood before gives. Where the books of nitrogen count, statements that
 /// rest on nutrients stand back behind those that rest on anything else.
@@ -121,7 +121,7 @@ fn lasting_reason(judge: &Judge<'_, '_>, method: Option<Method>) -> Option<(Crop
 fn lasts_years(row: &SequenceRow) -> Option<f64> {
     row.wait_days.map_or_else(
         || row.years.trim().parse().ok(),
-        |wait| Some(wait.low / crate::season::DAYS_PER_YEAR),
+        |wait| Some(wait.low / DAYS_PER_YEAR),
     )
 }
 
@@ -206,13 +206,13 @@ fn residue_reason(
     rows: &[&SequenceRow],
 ) -> Option<Reason> {
     let cleared = planting.stood.end?;
-    if !leaves_residue(judge, planting) {
-        return None;
-    }
+    let leaves_residue = leaves_residue(judge, planting);
     let days = (judge.proposal.on - cleared).num_days();
     let mut waiting: Vec<&&SequenceRow> = rows
         .iter()
         .filter(|row| row.wait_days.is_some_and(|wait| (days as f64) < wait.low))
+        // Wireworms are in the ground, wherever the residue went.
+        .filter(|row| leaves_residue || left(row) == Left::SodPests)
         .collect();
     // What decides is told: the loss that is printed, then the longest wait.
     waiting.sort_by(|a, b| {
@@ -243,12 +243,28 @@ fn residue_reason(
     }
     Some(Reason {
         rule: RuleId::ResidueNotReady,
-        claim: Claim::ResidueNotReady { previous: planting.crop, days },
+        claim: Claim::ResidueNotReady {
+            previous: planting.crop,
+            days,
+            left: left(waiting.first()?),
+        },
         effect,
         yield_fraction,
         certainty,
         evidence,
     })
+}
+
+/// What a wait is for: the pests of a sod, residue that rots within the year, or what lasts longer in
+/// the soil.
+fn left(row: &SequenceRow) -> Left {
+    if &*row.previous == "sod" && &*row.reason == "pests" {
+        Left::SodPests
+    } else if row.wait_days.is_some_and(|wait| wait.low >= DAYS_PER_YEAR.floor()) {
+        Left::Soil
+    } else {
+        Left::Residue
+    }
 }
 
 /// Good and bad predecessors. Statements on any crop whatever, and those that are only a wait,
