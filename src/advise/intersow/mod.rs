@@ -30,6 +30,7 @@ use standing::{done, health, standing, survival};
 use super::cover::seed_rate;
 use crate::assess::{Evidence, MissingNote};
 use crate::climate::Climate;
+use crate::climate::frost::Frost;
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
 use crate::records::{Garden, Place};
@@ -106,11 +107,13 @@ pub fn intersow<'g>(
         .as_ref()
         .map(|climate| Days::new(climate, policy, on, policy.intersow_window_days + 400))
         .filter(Days::light_is_known);
+    let frost = climate.as_ref().map(|climate| Frost::at(climate, policy));
     let setting = Setting {
         knowledge,
         policy,
         state: &state,
         climate: climate.as_ref(),
+        frost: frost.as_ref(),
         days: days.as_ref(),
         standing: &standing,
         weed_free: &weed_free,
@@ -155,6 +158,7 @@ struct Setting<'a, 'g> {
     policy: &'a Policy,
     state: &'a BedState<'g>,
     climate: Option<&'a Climate<'g>>,
+    frost: Option<&'a Frost>,
     days: Option<&'a Days>,
     standing: &'a Crop,
     weed_free: &'a WeedFree,

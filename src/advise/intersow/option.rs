@@ -78,7 +78,7 @@ pub(super) fn option(setting: &Setting<'_, '_>, crop: CropId) -> CompanyOption {
     let habit = Habit::of(knowledge, policy, crop);
     let mut calendar = calendar::of(setting, crop, habit.as_ref());
     let until = calendar.cut.unwrap_or(setting.on);
-    let frost = winter(knowledge, policy, setting.climate, crop, (setting.on, until));
+    let frost = winter(knowledge, policy, setting.frost, crop, (setting.on, until));
     if let Winter::Dies(day) = frost.winter {
         let stood = (day - calendar.sow).num_days() as f64;
         calendar.cut = (stood >= policy.cover_days_fewest).then_some(day);
