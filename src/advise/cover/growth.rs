@@ -115,14 +115,7 @@ pub(super) fn soil_nitrogen(
         citation: None,
         fixed_share: Estimate::ZERO,
     };
-    // What is given to a taker that is never sated hangs on the days alone, not on the crop.
-    if let Some(given) = setting.given.borrow().get(&span.1) {
-        return *given;
-    }
-    let books = setting.state.nutrients();
-    let given = books.supply(setting.knowledge, crop, &need, span).nitrogen().range();
-    setting.given.borrow_mut().insert(span.1, given);
-    given
+    setting.state.nutrients().supply(setting.knowledge, crop, &need, span).nitrogen().range()
 }
 
 pub(super) fn growth(

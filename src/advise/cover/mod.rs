@@ -28,9 +28,6 @@ pub use option::{CoverOption, Fit, Part, Standing};
 pub use soil_life::{SoilLife, settling_test, soil_life};
 pub use winter::{Winter, WinterAnswer, winter};
 
-use std::cell::RefCell;
-use std::collections::BTreeMap;
-
 use crate::assess::{Evidence, FactNote};
 use crate::climate::Climate;
 use crate::estimate::Estimate;
@@ -87,8 +84,6 @@ struct Setting<'a, 'g> {
     /// Whether what does not fit the gap is left out.
     only_fitting: bool,
     on_site: &'a OnSite,
-    /// Nitrogen that the soil gives between the first day and another.
-    given: RefCell<BTreeMap<Date, Estimate>>,
     /// The next crop on the same day after bare ground.
     bare: Option<next::Judged>,
 }
@@ -142,7 +137,6 @@ fn covers_of<'g>(
         ground,
         only_fitting: of_plan.is_some(),
         on_site,
-        given: RefCell::default(),
         bare: next::bare(knowledge, policy, garden, place, question, method),
     };
     let mut ranked: Vec<CoverOption> = grown_as_covers(knowledge)

@@ -100,9 +100,8 @@ impl<'a> Reader<'a> {
     /// Whether something was growing in a place before a day and goes on growing after it: what is
     /// spread there that day is laid between it. What came by itself may be dug in with it.
     pub(super) fn grows(&self, place: &Place, date: Date) -> bool {
-        self.garden.plantings.iter().any(|planting| {
+        self.garden.plantings.at(place).any(|planting| {
             !planting.is_volunteer()
-                && planting.place.bears_on(place)
                 && planting.stood.start < date
                 && planting.stood.end.is_none_or(|end| end > date)
         })
