@@ -106,7 +106,9 @@ type KeptField = (usize, Option<&'static Column>);
 impl Foreign {
     /// Reads `theirs=ours,theirs=ours`, each perhaps with `file:` before it.
     pub fn columns_of(text: &str) -> Result<Vec<Renamed>, ForeignError> {
-        text.split(',')
+        // A command copied from the terminal has line ends and blanks where it was broken.
+        one_blank(text)
+            .split(',')
             .filter(|pair| !pair.trim().is_empty())
             .map(|pair| {
                 let (theirs, ours) =
@@ -141,7 +143,10 @@ impl Foreign {
         Layout::of(head, |name| {
             let name = name.trim();
             matching(name, kind.columns()).is_some()
-                || self.columns.iter().any(|told| told.theirs.eq_ignore_ascii_case(name))
+                || self
+                    .columns
+                    .iter()
+                    .any(|told| told.theirs.eq_ignore_ascii_case(&one_blank(name)))
                 || meant(name, kind.columns()).is_some()
         })
     }
@@ -239,8 +244,9 @@ impl Foreign {
             if renamed.file.as_ref().is_some_and(|file| file != kind.word()) {
                 continue;
             }
-            let Some(field) =
-                record.iter().position(|name| name.trim().eq_ignore_ascii_case(&renamed.theirs))
+            let Some(field) = record
+                .iter()
+                .position(|name| one_blank(name).eq_ignore_ascii_case(&renamed.theirs))
             else {
                 continue;
             };
@@ -263,6 +269,11 @@ impl Foreign {
             .collect();
         Ok((names, kept))
     }
+}
+
+/// A text with one blank between its words.
+fn one_blank(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// A number with its decimal comma as a point, in a column of numbers.
@@ -330,6 +341,13 @@ mod tests {
         let want = "\n\nbed,crop,planted,area_m2\n\r\na,\"tomato, red\",2024-03-05,1.5\n\
                     b,leek,2024-03-06,\"two, or so\"\n";
         assert_eq!(ours, want);
+    }
+
+    #[test]
+    fn a_command_copied_from_two_lines_is_understood() {
+        let text = "Bed  name,crop,planted\na,tomato,2024-03-05\n";
+        let ours = turned("Bed\n    name=bed,\n  crop=crop", None, text).expect("turned");
+        assert!(ours.starts_with("bed,crop,planted\n"), "{ours}");
     }
 
     #[test]

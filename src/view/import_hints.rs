@@ -18,8 +18,8 @@ pub fn import_hints(problems: &[RowProblem], from: &str, columns: Option<&str>) 
         let pairs: Vec<&str> =
             columns.into_iter().chain(renamed.iter().map(String::as_str)).collect();
         hints.push(format!(
-            "columns under other names are read with: breakcrop import {from} --columns \"{}\"; \
-             `THEIRS=` leaves one out",
+            "columns under other names are read so (`THEIRS=` leaves one out): breakcrop import \
+             {from} --columns \"{}\"",
             pairs.join(",")
         ));
     }
@@ -36,8 +36,9 @@ pub fn import_hints(problems: &[RowProblem], from: &str, columns: Option<&str>) 
     };
     if problems.iter().any(part) {
         hints.push(
-            "where you do not know the day, write the latest it may have been, and say so in the \
-             note: waits count from it, and one too long does less harm than one too short"
+            "where you do not know the day: of a sowing write the earliest it may have been, of a \
+             clearing or a sickness the latest, and say so in the note; waits then come out too \
+             long rather than too short"
                 .to_owned(),
         );
     }
@@ -98,9 +99,9 @@ mod tests {
         ];
         assert_eq!(
             import_hints(&problems, "mine", None),
-            ["columns under other names are read with: breakcrop import mine --columns \
-                 \"plantings:From=planted,treatments:From=start,Lenght (ft)=length_ft,Moon=,\
-                 Notes=note\"; `THEIRS=` leaves one out"]
+            ["columns under other names are read so (`THEIRS=` leaves one out): breakcrop import \
+              mine --columns \"plantings:From=planted,treatments:From=start,Lenght \
+              (ft)=length_ft,Moon=,Notes=note\""]
         );
     }
 
