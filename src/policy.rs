@@ -687,4 +687,8 @@ policy! {
     healthy_look_share: f64 = 0.5;
     /// Days from which a crop that still stands is scored by how it is so far.
     scored_so_far_days: f64 = 90.0;
+    /// Steps of confidence (high, moderate, low) that a reason loses which rests on trade pages,
+    /// garden pages or newspapers alone: what nobody tried who answers for it is worth a rule of the
+    /// trade and no more.
+    weak_source_steps: usize = 1;
 }

@@ -9,7 +9,7 @@ use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Place, RecordKind};
 use breakcrop::season::{Date, add_days, iso_day};
-use breakcrop::state::nutrients::{Flow, Ledger, Nutrient, Pool, Spread};
+use breakcrop::state::nutrients::{Account, Flow, Ledger, Nutrient, Pool, Spread};
 use proptest::prelude::*;
 use support::garden_of;
 
@@ -149,7 +149,28 @@ proptest! {
         let ledger = books(&garden, "2025-06-15");
         prop_assert!(ledger.months.len() >= 30);
         assert_closed(&ledger);
+        // The last planting has gone by then, and what was in it with it.
+        let last = ledger.months.last().expect("months");
+        for nutrient in Nutrient::ALL {
+            let held = last.account(nutrient).closing.of(Pool::Crop);
+            let most = held.lean.max(held.likely).max(held.rich);
+            prop_assert!(most <= 1e-9, "{nutrient:?} in plants that are gone: {held:?}");
+        }
     }
+}
+
+/// The check of the books sees a posting that was lost, in the column that it hurts most.
+#[test]
+fn an_account_that_does_not_close_misses() {
+    let garden = records("", "b,2023-03-10,blood_meal,1\n", "", "", WET);
+    let ledger = books(&garden, "2023-04-01");
+    let month = ledger.months.last().expect("months");
+    let mut account = month.account(Nutrient::Nitrogen).clone();
+    let into = Account::into(&account, Pool::Fresh);
+    account.postings.retain(|posting| posting.to != Pool::Fresh);
+    let lost = into.lean.max(into.likely).max(into.rich);
+    assert!(lost > 1.0, "{into:?}");
+    assert!((account.misses(Pool::Fresh) - lost).abs() < 1e-9);
 }
 
 /// A naive reckoning, day by day, of one amendment in unplanted soil without rain on record: the

@@ -184,3 +184,58 @@ fn own_crops_and_names_are_known() {
     let clubroot = knowledge.pathogens.find("plasmodiophora_brassicae").expect("a pathogen");
     assert!(knowledge.standing(clubroot, crop).status.may_suffer(), "its family tells");
 }
+
+/// A judgment of onion after wilt, which an own row, from a source of some kind, calls a host.
+fn judged_by(publication: &str) -> (serde_json::Value, String) {
+    let sources = format!("key,publication,title\nown_leaflet,{publication},A leaflet\n");
+    let hosts = "pathogen,crop,status,basis,note,source,how\n\
+        verticillium_dahliae,onion,host,field,,own_leaflet,read\n";
+    let folder = garden(&[("sources.csv", &sources), ("hosts.csv", hosts)]);
+    let question = ["-g", "g.breakcrop", "--today", "2026-04-01", "--tables", "advice"];
+    let about = ["assess", "b1", "onion", "--on", "2026-05-15"];
+    let shown = run(folder.path(), &[&question[..], &about[..]].concat());
+    let told = run(folder.path(), &[&question[..], &["--json"], &about[..]].concat());
+    let document = serde_json::from_str(&told.stdout).unwrap_or_else(|_| panic!("{}", told.stderr));
+    (document, shown.stdout)
+}
+
+/// How sure the reason is that an own row gives.
+fn sure_of_host(document: &serde_json::Value) -> &str {
+    let reasons = document["reasons"].as_array().expect("reasons");
+    let by_own = |reason: &&serde_json::Value| reason.to_string().contains("own_leaflet");
+    reasons.iter().find(by_own).expect("a reason")["confidence"].as_str().expect("a word")
+}
+
+#[test]
+fn what_only_a_trade_page_says_is_marked_and_less_sure() {
+    let (bulletin, shown) = judged_by("bulletin");
+    assert_eq!(sure_of_host(&bulletin), "high");
+    assert!(shown.contains("[own_leaflet; advice/hosts.csv:2]"), "{shown}");
+    let (trade, shown) = judged_by("trade");
+    assert_eq!(sure_of_host(&trade), "moderate");
+    assert!(shown.contains("own_leaflet (trade page)"), "{shown}");
+    assert!(trade.to_string().contains("\"publications\":[\"trade\"]"), "{trade}");
+    assert_eq!(trade["verdict"], bulletin["verdict"], "it is less sure, not another answer");
+}
+
+#[test]
+fn an_own_source_that_does_not_say_what_it_is_counts_as_own() {
+    let folder = garden(&[("sources.csv", SOURCES), ("hosts.csv", HOSTS)]);
+    let asked = run(folder.path(), &["--tables", "advice", "reference", "own_trial_2024"]);
+    assert!(
+        asked.stdout.contains("what it is: own word of a grower or adviser"),
+        "{}",
+        asked.stdout
+    );
+}
+
+#[test]
+fn an_unknown_kind_of_document_stops_the_run() {
+    let sources = "key,publication,title\nown_trial_2024,bulletinn,Our trial\n";
+    let folder = garden(&[("sources.csv", sources), ("hosts.csv", HOSTS)]);
+    let asked =
+        run(folder.path(), &["-g", "g.breakcrop", "--tables", "advice", "assess", "b1", "onion"]);
+    assert_eq!(asked.code, 3);
+    assert!(asked.stderr.contains("advice/sources.csv:2:16"), "{}", asked.stderr);
+    assert!(asked.stderr.contains("did you mean `bulletin`?"), "{}", asked.stderr);
+}

@@ -10,11 +10,11 @@ use super::evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 use super::interval::Spans;
 use super::reason::{Claim, Effect, Reason, RuleId};
 use super::resisted::{Resisted, resisted};
-use super::verdict::{Confidence, Verdict, of_how};
+use super::verdict::{Confidence, Verdict, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::{
-    Basis, Clears, CropId, HostRow, HostStanding, HostStatus, Knowledge, Pathogen, PathogenId,
-    Role, Says, Usual,
+    Basis, Clears, CropId, HostRow, HostStanding, HostStatus, IntervalRow, Knowledge, Pathogen,
+    PathogenId, Role, Says, Usual,
 };
 use crate::policy::Policy;
 use crate::records::{Certainty, Observation};
@@ -76,7 +76,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
             claim: Claim::NotOfTheBed { pathogen: inoculum.pathogen },
             effect: Effect::NoBearing,
             yield_fraction: Estimate::ONE,
-            certainty: of_how(pathogen.citation.how),
+            certainty: sure_of(judge, &pathogen.citation),
             evidence,
         };
     }
@@ -121,7 +121,7 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
     if let Some(season) = &season {
         loss = loss * season.share;
     }
-    let certainty = certainty(inoculum, &standing, &spans, effect);
+    let certainty = certainty(judge, inoculum, &standing, &spans, effect);
     let mut evidence = evidence(judge, inoculum, &standing, &spans, resisted, effect);
     if let Some(season) = season.filter(|_| standing.status.may_suffer()) {
         evidence.push(Evidence::Fact(
@@ -366,6 +366,7 @@ fn loss_of_crop(
 }
 
 fn certainty(
+    judge: &Judge<'_, '_>,
     inoculum: &Inoculum<'_>,
     standing: &HostStanding<'_>,
     spans: &Spans<'_>,
@@ -382,20 +383,26 @@ fn certainty(
             Confidence::Moderate
         }
         HostStatus::Host | HostStatus::Carrier | HostStatus::PoorHost | HostStatus::NonHost => {
-            if standing.is_well_founded() {
-                Confidence::High
-            } else {
-                standing.witness().map_or(Confidence::Low, |row| {
-                    of_how(row.citation.how).min(Confidence::Moderate)
+            standing
+                .witnesses()
+                .map(|row| {
+                    let sure = sure_of(judge, &row.citation);
+                    if row.is_direct() { sure } else { sure.min(Confidence::Moderate) }
                 })
-            }
+                .max()
+                .unwrap_or(Confidence::Low)
         }
     };
     let timed = matches!(effect, Effect::Wait { .. }) && standing.status == HostStatus::Host;
-    let of_interval = match spans.rows.first() {
-        Some(row) if timed => of_how(row.citation.how),
-        None if timed => Confidence::Moderate,
-        _ => Confidence::High,
+    // Before the shortest interval is over, every source that prints as many years says so too.
+    let of_interval = if timed {
+        let says_wait = |row: &&IntervalRow| {
+            row.years_min.is_none_or(|years| spans.shortest.is_none_or(|least| years >= least))
+        };
+        let sure = spans.rows.iter().copied().filter(says_wait);
+        sure.map(|row| sure_of(judge, &row.citation)).max().unwrap_or(Confidence::Moderate)
+    } else {
+        Confidence::High
     };
     of_presence.min(of_status).min(of_interval)
 }

@@ -3,7 +3,7 @@
 use super::Judge;
 use super::evidence::{Evidence, FactNote};
 use super::reason::{Claim, Effect, Reason, RuleId};
-use super::verdict::{Confidence, of_how};
+use super::verdict::{Confidence, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::fold;
 
@@ -36,7 +36,7 @@ pub(super) fn reason(judge: &Judge<'_, '_>, disease_seen: bool) -> Option<Reason
         claim: Claim::Grafted { rootstock: rootstock.clone() },
         effect: Effect::Allows,
         yield_fraction,
-        certainty: row.map_or(Confidence::Low, |row| of_how(row.citation.how)),
+        certainty: row.map_or(Confidence::Low, |row| sure_of(judge, &row.citation)),
         evidence: evidence.into_iter().collect(),
     })
 }

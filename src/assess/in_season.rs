@@ -13,7 +13,7 @@ use super::reason::{Claim, Effect, Reason, RuleId, SeasonClaim};
 use super::season::{
     Hazard, HazardEffect, HazardKind, Kind, Outlook, SeasonAnswer, Start, outlook,
 };
-use super::verdict::{Confidence, Verdict, of_how};
+use super::verdict::{Confidence, Verdict, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Role};
 use crate::season::{Date, years_between};
@@ -51,7 +51,9 @@ pub(super) fn reason(judge: &Judge<'_, '_>, reasons: &[Reason]) -> Reason {
     let (claim, effect) = claim(judge, &found, is_cover);
     let certainty = deciding(&found.answer)
         .and_then(|hazard| hazard.citation)
-        .map_or(Confidence::Moderate, |citation| of_how(citation.how).min(Confidence::Moderate));
+        .map_or(Confidence::Moderate, |citation| {
+            sure_of(judge, citation).min(Confidence::Moderate)
+        });
     Reason {
         rule: RuleId::Season,
         claim: Claim::Season { crop: proposal.crop, season: claim },

@@ -4,7 +4,7 @@
 use super::Judge;
 use super::evidence::{Evidence, FactNote, FigureNote};
 use super::reason::{Claim, Effect, Reason, RuleId};
-use super::verdict::{Confidence, of_how};
+use super::verdict::{Confidence, sure_of};
 use crate::estimate::Estimate;
 use crate::season::add_days;
 
@@ -58,7 +58,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
         claim: Claim::ManureToHarvest { spread: last.date, days },
         effect: Effect::Wait { until: Some(until.max(judge.proposal.on)) },
         yield_fraction: Estimate::ONE,
-        certainty: of_how(row.citation.how).max(Confidence::Moderate),
+        certainty: sure_of(judge, &row.citation).max(Confidence::Moderate),
         evidence,
     })
 }

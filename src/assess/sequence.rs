@@ -7,7 +7,7 @@
 use super::Judge;
 use super::evidence::{Evidence, FactNote};
 use super::reason::{Claim, Effect, Reason, RuleId};
-use super::verdict::{Confidence, of_how};
+use super::verdict::{Confidence, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::{Follows, Role, SequenceRow};
 use crate::records::{Method, Planting, Residue};
@@ -163,7 +163,7 @@ fn residue_reason(
     };
     let mut evidence = vec![Evidence::planting(planting)];
     let certainty =
-        waiting.iter().map(|row| of_how(row.citation.how)).max().unwrap_or(Confidence::Low);
+        waiting.iter().map(|row| sure_of(judge, &row.citation)).max().unwrap_or(Confidence::Low);
     for row in waiting.iter().take(2) {
         evidence.push(Evidence::Fact(note(row), row.citation.clone()));
     }
@@ -236,7 +236,7 @@ fn predecessor_reason(
     if disagree {
         evidence.push(Evidence::Fact(note(good[0]), good[0].citation.clone()));
     }
-    let certainty = of_how(chosen.citation.how);
+    let certainty = sure_of(judge, &chosen.citation);
     let certainty = if disagree { certainty.min(Confidence::Moderate) } else { certainty };
     Some(Reason {
         rule: RuleId::Predecessor,

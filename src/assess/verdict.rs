@@ -1,8 +1,9 @@
 //! plant, care or wait, and how several reasons make one verdict.
 
+use super::Judge;
 use super::evidence::{Evidence, MissingNote};
 use super::reason::{Effect, Reason, RuleId};
-use crate::knowledge::How;
+use crate::knowledge::{Citation, How};
 use crate::season::Date;
 
 /// What to do with a proposal. The order is from free to barred.
@@ -49,6 +50,15 @@ impl Confidence {
             Self::Low => "low",
             Self::Moderate => "moderate",
             Self::High => "high",
+        }
+    }
+
+    /// So many steps less sure.
+    fn lowered(self, steps: usize) -> Self {
+        match (self as usize).saturating_sub(steps) {
+            0 => Self::Low,
+            1 => Self::Moderate,
+            _ => Self::High,
         }
     }
 }
@@ -124,11 +134,16 @@ pub(super) fn confidence(outcome: &Outcome, reasons: &[Reason]) -> Confidence {
     }
 }
 
-/// How sure a fact makes a reason.
-pub(super) fn of_how(how: How) -> Confidence {
-    match how {
+/// How sure a fact makes a reason: by how it is known, less where only documents say it that bear
+/// less.
+pub(super) fn sure_of(judge: &Judge<'_, '_>, citation: &Citation) -> Confidence {
+    let known = match citation.how {
         How::Read => Confidence::High,
         How::CommonPractice | How::Computed => Confidence::Moderate,
-        How::Memory => Confidence::Low,
+        How::Memory => return Confidence::Low,
+    };
+    match judge.knowledge.sources.weak_only(citation) {
+        Some(_) => known.lowered(judge.policy.weak_source_steps),
+        None => known,
     }
 }

@@ -92,6 +92,14 @@ pub struct HostRow {
     pub citation: Citation,
 }
 
+impl HostRow {
+    /// Whether it speaks of this very crop, from the field or a host list.
+    #[must_use]
+    pub fn is_direct(&self) -> bool {
+        matches!(self.basis, Basis::Field | Basis::List)
+    }
+}
+
 const COLUMNS: &[Column] = &[
     Column::required("pathogen", Kind::Name("pathogen"), "pathogen key"),
     Column::required("crop", Kind::Name("crop"), "crop key"),
@@ -184,9 +192,8 @@ impl<'k> HostStanding<'k> {
         self.rows.iter().any(|row| row.says == Says::ResistantCultivars)
     }
 
-    /// The best row for the status: the one to cite.
-    #[must_use]
-    pub fn witness(&self) -> Option<&'k HostRow> {
+    /// The rows that say what the status says.
+    pub fn witnesses(&self) -> impl Iterator<Item = &'k HostRow> + use<'k> {
         let wanted: &[Says] = match self.status {
             HostStatus::Host | HostStatus::WeakHost | HostStatus::InferredHost => &[Says::Host],
             HostStatus::Carrier => &[Says::Carrier],
@@ -196,18 +203,19 @@ impl<'k> HostStanding<'k> {
             HostStatus::NonHost => &[Says::NonHost],
             HostStatus::OutsideRange | HostStatus::Unrecorded => &[],
         };
-        self.rows
-            .iter()
-            .filter(|row| wanted.contains(&row.says))
-            .min_by_key(|row| (row.citation.how == How::Memory, row.basis))
+        self.rows.iter().filter(|row| wanted.contains(&row.says))
+    }
+
+    /// The best row for the status: the one to cite.
+    #[must_use]
+    pub fn witness(&self) -> Option<&'k HostRow> {
+        self.witnesses().min_by_key(|row| (row.citation.how == How::Memory, row.basis))
     }
 
     /// Whether the status rests on direct, read evidence.
     #[must_use]
     pub fn is_well_founded(&self) -> bool {
-        self.witness().is_some_and(|row| {
-            row.citation.how == How::Read && matches!(row.basis, Basis::Field | Basis::List)
-        })
+        self.witness().is_some_and(|row| row.citation.how == How::Read && row.is_direct())
     }
 }
 

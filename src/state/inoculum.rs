@@ -503,6 +503,8 @@ mod tests {
         assert!((logistic(0.01, 4.0, 3.0) / 0.01 - 4.0).abs() < 0.05);
         assert!(logistic(2.9, 4.0, 3.0) < 3.0);
         assert!(logistic(0.0, 4.0, 3.0).abs() < f64::EPSILON);
+        // What was seen in the soil may be more than a season builds: a host does not lower it.
+        assert!((logistic(3.5, 4.0, 3.0) - 3.5).abs() < f64::EPSILON);
     }
 
     #[test]

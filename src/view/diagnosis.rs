@@ -1,6 +1,5 @@
 //! What a sick crop may have, and what to look at next.
 
-use super::evidence::source_words;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use crate::knowledge::CropId;
@@ -118,7 +117,7 @@ fn surveyed(phrases: Phrases<'_>, crop: CropId, page: &mut Page) {
                     first.base,
                     shares.join(", ")
                 ))
-                .and(Label::Source, format!("[{}]", source_words(&first.citation))),
+                .and(Label::Source, format!("[{}]", phrases.source(&first.citation))),
         );
     }
 }

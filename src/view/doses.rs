@@ -1,7 +1,7 @@
 //! What the soil of a place holds of each pathogen: what it would cost, when it falls below the
 //! thresholds of the verdicts, and the records that made it so.
 
-use super::evidence::{extent_words, lowered_words, source_words};
+use super::evidence::{extent_words, lowered_words};
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page};
 use super::words;
@@ -82,7 +82,7 @@ fn one(
                     words::years_range(Some(years.low), Some(years.high), false)
                 })
             ))
-            .and(Label::Source, format!("[{}]", source_words(&pathogen.citation))),
+            .and(Label::Source, format!("[{}]", phrases.source(&pathogen.citation))),
     );
 }
 

@@ -7,7 +7,7 @@ use super::units::Units;
 use super::words;
 use crate::assess::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 use crate::estimate::Estimate;
-use crate::knowledge::{Basis, BridgeEvidence, Citation, Clears, How, PhosphorusClass, Says, Turn};
+use crate::knowledge::{Basis, BridgeEvidence, Clears, PhosphorusClass, Says, Turn};
 use crate::records::{Certainty, Extent};
 use crate::season::Date;
 use crate::state::NotLowered;
@@ -19,7 +19,7 @@ impl Phrases<'_> {
     pub fn evidence(self, evidence: &Evidence) -> (String, String) {
         match evidence {
             Evidence::Record(origin, note) => (self.record(note), origin.to_string()),
-            Evidence::Fact(note, citation) => (self.fact(note), source_words(citation)),
+            Evidence::Fact(note, citation) => (self.fact(note), self.source(citation)),
             Evidence::Figure(note) => (self.figure(note), "computed".to_owned()),
             Evidence::Missing(note) => (self.missing_note(note), "missing".to_owned()),
         }
@@ -429,23 +429,6 @@ pub(super) fn certainty_words(certainty: Certainty) -> &'static str {
         Certainty::Suspected => "suspected",
         Certainty::FieldCheck => "by field check",
         Certainty::Laboratory => "by laboratory",
-    }
-}
-
-/// A source in words: its keys, how it is known, and the place in own tables.
-#[must_use]
-pub(super) fn source_words(citation: &Citation) -> String {
-    let keys: Vec<&str> = citation.keys().collect();
-    let words = match (keys.as_slice(), citation.how) {
-        ([], _) => "the grower".to_owned(),
-        (["memory"], _) => "memory".to_owned(),
-        (["common_practice"], _) => "common practice".to_owned(),
-        (_, How::Read) => keys.join(", "),
-        (_, how) => format!("{} ({})", keys.join(", "), how.word()),
-    };
-    match &citation.own {
-        Some(place) => format!("{words}; {place}"),
-        None => words,
     }
 }
 

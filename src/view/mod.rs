@@ -7,6 +7,7 @@ mod beds;
 mod calendar;
 mod checkup;
 mod choices;
+mod cited;
 mod cover;
 mod coverage;
 mod diagnosis;

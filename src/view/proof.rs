@@ -77,7 +77,7 @@ pub fn proof_rows(phrases: Phrases<'_>, proofs: &[ClauseProof<'_>]) -> Vec<[Stri
             clause.id.to_string(),
             clause.clause.to_string(),
             clause.demands.to_string(),
-            super::evidence::source_words(&clause.citation),
+            phrases.source(&clause.citation),
             bed.to_owned(),
             standing.words().to_owned(),
             records,
@@ -107,7 +107,7 @@ pub fn proof_rows(phrases: Phrases<'_>, proofs: &[ClauseProof<'_>]) -> Vec<[Stri
 
 /// The clauses, with the rules that speak of each or why records cannot prove it.
 #[must_use]
-pub fn clauses_page(clauses: &[Clause]) -> Page {
+pub fn clauses_page(phrases: Phrases<'_>, clauses: &[Clause]) -> Page {
     let mut page = Page::default();
     let provable = clauses.iter().filter(|clause| !clause.rules.is_empty()).count();
     page.heading(format!(
@@ -120,10 +120,7 @@ pub fn clauses_page(clauses: &[Clause]) -> Page {
             Line { indent: 1, hang: 4, spans: Vec::new() }
                 .and(Label::Name, &*clause.id)
                 .text(format!(" {}: {} ", clause.clause, clause.demands))
-                .and(
-                    Label::Source,
-                    format!("[{}]", super::evidence::source_words(&clause.citation)),
-                ),
+                .and(Label::Source, format!("[{}]", phrases.source(&clause.citation))),
         );
         let line = Line { indent: 4, hang: 6, spans: Vec::new() };
         page.line(if clause.rules.is_empty() {

@@ -64,7 +64,7 @@ fn clause(phrases: Phrases<'_>, proof: &ClauseProof<'_>) -> Markup {
         section id=(clause.id) {
             h2 { (clause.id) ": " (clause.clause) }
             p { (clause.demands) }
-            p { "Source: " (super::evidence::source_words(&clause.citation)) }
+            p { "Source: " (phrases.source(&clause.citation)) }
             p { "Standing: " span.standing { (proof.standing.words()) } }
             @if clause.rules.is_empty() {
                 p { "Bed records cannot prove it: " (clause.not_provable) }

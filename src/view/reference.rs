@@ -1,6 +1,6 @@
 //! What the tables say of a crop, a pathogen, a pair, a source.
 
-use super::evidence::{source_words, unit_of};
+use super::evidence::unit_of;
 use super::phrase::Phrases;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
@@ -20,10 +20,6 @@ pub(super) fn says_word(says: Says) -> &'static str {
     }
 }
 
-pub(super) fn cited(citation: &crate::knowledge::Citation) -> Span {
-    Span::new(Label::Source, format!("[{}]", source_words(citation)))
-}
-
 /// A crop.
 #[must_use]
 pub fn crop_page(phrases: Phrases<'_>, crop: CropId) -> Page {
@@ -39,7 +35,7 @@ pub fn crop_page(phrases: Phrases<'_>, crop: CropId) -> Page {
         row.family,
         row.role.word()
     ));
-    line.spans.push(cited(&row.citation));
+    line.spans.push(phrases.cited(&row.citation));
     page.line(line);
     let mut names: Vec<&str> = knowledge
         .names
@@ -64,7 +60,7 @@ pub fn crop_page(phrases: Phrases<'_>, crop: CropId) -> Page {
         table.rows.push(vec![
             Span::new(Label::Name, phrases.disease(row.pathogen)),
             Span::new(Label::Plain, says_word(row.says)),
-            cited(&row.citation),
+            phrases.cited(&row.citation),
         ]);
     }
     page.table(table);
@@ -111,7 +107,7 @@ fn figures(phrases: Phrases<'_>, crop: CropId, page: &mut Page) {
             Span::new(Label::Name, name),
             Span::new(Label::Plain, format!("{value}{unit}")),
             Span::new(Label::Unknown, preference),
-            cited(&figure.citation),
+            phrases.cited(&figure.citation),
         ]);
     }
     page.table(table);
@@ -128,7 +124,7 @@ fn host_rows(phrases: Phrases<'_>, rows: &[&HostRow], page: &mut Page) {
         table.rows.push(vec![
             Span::new(Label::Name, phrases.crop(row.crop)),
             Span::new(Label::Plain, says_word(row.says)),
-            Span::new(Label::Source, format!("{} [{}]", row.note, source_words(&row.citation))),
+            Span::new(Label::Source, format!("{} [{}]", row.note, phrases.source(&row.citation))),
         ]);
     }
     page.table(table);
@@ -160,7 +156,7 @@ pub fn pathogen_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
         "survival {survival}{open}; rotation {}: {} ",
         row.rotation_effect, row.note
     ));
-    line.spans.push(cited(&row.citation));
+    line.spans.push(phrases.cited(&row.citation));
     page.line(line);
     for interval in
         knowledge.intervals.rows().iter().filter(|interval| interval.pathogen == Some(pathogen))
@@ -171,7 +167,7 @@ pub fn pathogen_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
             "{crop}: {}{enough} ",
             words::years_range(interval.years_min, interval.years_max, interval.open_ended)
         ));
-        line.spans.push(cited(&interval.citation));
+        line.spans.push(phrases.cited(&interval.citation));
         page.line(line);
     }
     let rows: Vec<&HostRow> = knowledge.hosts.of(pathogen).iter().collect();
@@ -218,7 +214,7 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
             let word = standing.witness().map_or("?", |row| says_word(row.says));
             let source = standing
                 .witness()
-                .map_or(String::new(), |row| format!(" [{}]", source_words(&row.citation)));
+                .map_or(String::new(), |row| format!(" [{}]", phrases.source(&row.citation)));
             Span::new(Label::Plain, format!("{word}{source}"))
         };
         let bound = if knowledge.pathogens[pathogen].is_bound_to_bed() { "yes" } else { "no" };
@@ -237,7 +233,7 @@ pub fn pair_page(phrases: Phrases<'_>, one: CropId, other: CropId) -> Page {
             row.next.replace('_', " "),
             row.note
         ));
-        line.spans.push(cited(&row.citation));
+        line.spans.push(phrases.cited(&row.citation));
         page.line(line);
     }
     page
@@ -249,6 +245,7 @@ pub fn source_page(phrases: Phrases<'_>, source: &Source) -> Page {
     let mut page = Page::default();
     page.heading(source.key.to_string());
     page.line(Line::at(1).text(source.citation.to_string()));
+    page.line(Line::at(1).text(format!("what it is: {}", source.publication.words())));
     if !source.address.is_empty() {
         page.line(Line::at(1).and(Label::Source, source.address.to_string()));
     }

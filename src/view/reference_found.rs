@@ -1,7 +1,7 @@
 //! Whatever a name was found to mean, each with its sources.
 
 use super::phrase::Phrases;
-use super::reference::{cited, crop_page, pathogen_page, source_page};
+use super::reference::{crop_page, pathogen_page, source_page};
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::estimate::Estimate;
@@ -105,14 +105,14 @@ fn cause_page(phrases: Phrases<'_>, key: &str) -> Page {
     page.heading(format!("{} ({})", cause.name, cause.key));
     let locks = if cause.locks_bed { "bears on what may follow" } else { "does not lock the bed" };
     let mut line = Line::at(1).text(format!("{}, {locks}: {} ", cause.kind, cause.what_it_is));
-    line.spans.push(cited(&cause.citation));
+    line.spans.push(phrases.cited(&cause.citation));
     page.line(line);
     if !cause.remedy.is_empty() {
         page.line(Line::at(1).text(format!("helps: {}", cause.remedy)));
     }
     for row in phrases.knowledge.symptoms.rows().iter().filter(|row| *row.cause == *key) {
         let mut line = Line::at(1).text(format!("on {}: {} ", phrases.crop(row.crop), row.symptom));
-        line.spans.push(cited(&row.citation));
+        line.spans.push(phrases.cited(&row.citation));
         page.line(line);
     }
     page
@@ -136,7 +136,7 @@ fn material_page(phrases: Phrases<'_>, key: &str) -> Page {
     let parts =
         if parts.is_empty() { "no analysis in the tables".to_owned() } else { parts.join(", ") };
     let mut line = Line::at(1).text(format!("{parts} ({} basis) ", row.basis));
-    line.spans.push(cited(&row.citation));
+    line.spans.push(phrases.cited(&row.citation));
     page.line(line);
     page
 }
@@ -179,7 +179,7 @@ fn practice_page(phrases: Phrases<'_>, key: &str) -> Page {
         table.rows.push(vec![
             Span::new(Label::Name, format!("{against}{on}")),
             Span::new(Label::Plain, format!("{by}{worked}{}{conditions}", row.effect)),
-            cited(&row.citation),
+            phrases.cited(&row.citation),
         ]);
     }
     if table.rows.is_empty() {
@@ -198,7 +198,7 @@ fn rootstock_page(phrases: Phrases<'_>, key: &str) -> Page {
     let scions: Vec<String> =
         row.scions.iter().map(|crop| phrases.crop(*crop).to_owned()).collect();
     let mut line = Line::at(1).text(format!("{}, for {} ", row.species, words::list(&scions)));
-    line.spans.push(cited(&row.citation));
+    line.spans.push(phrases.cited(&row.citation));
     page.line(line);
     let resists: Vec<String> = row
         .resists
@@ -241,7 +241,7 @@ fn code_page(phrases: Phrases<'_>, code: &str) -> Page {
             Span::new(Label::Name, phrases.crop(row.crop)),
             Span::new(Label::Plain, row.code.to_string()),
             Span::new(Label::Plain, format!("{what}{races}")),
-            cited(&row.citation),
+            phrases.cited(&row.citation),
         ]);
     }
     page.table(table);
@@ -255,7 +255,7 @@ fn clause_page(phrases: Phrases<'_>, id: &str) -> Page {
     };
     page.heading(format!("{} ({})", row.id, row.clause));
     let mut line = Line::at(1).text(format!("{} ", row.demands));
-    line.spans.push(cited(&row.citation));
+    line.spans.push(phrases.cited(&row.citation));
     page.line(line);
     if !row.proof.is_empty() {
         page.line(Line::at(1).text(format!("proved by: {}", row.proof)));

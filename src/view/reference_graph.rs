@@ -1,9 +1,8 @@
 //! Answers of the graph: what breaks several diseases, what carries one over, how one bears on a
 //! crop.
 
-use super::evidence::source_words;
 use super::phrase::Phrases;
-use super::reference::{cited, says_word};
+use super::reference::says_word;
 use super::text::{Label, Line, Page, Span, Table};
 use super::words;
 use crate::knowledge::{BreakCrop, Breaks, CropId, HostStatus, Link, Node, PathogenId, Step, Turn};
@@ -79,7 +78,7 @@ fn crops_table(phrases: Phrases<'_>, crops: &[BreakCrop]) -> Table {
                 Span::new(Label::Name, name),
                 Span::new(Label::Plain, phrases.disease(*pathogen)),
                 Span::new(Label::Plain, format!("{}{lowers}", status_word(*status))),
-                cited(&source),
+                phrases.cited(&source),
             ]);
             name = "";
         }
@@ -110,7 +109,7 @@ pub fn bridges_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
             Span::new(Label::Name, phrases.crop(crop)),
             Span::new(Label::Plain, knowledge.crops[crop].role.word()),
             Span::new(Label::Plain, says_word(row.says)),
-            cited(&row.citation),
+            phrases.cited(&row.citation),
         ]);
     }
     page.table(table);
@@ -121,7 +120,7 @@ pub fn bridges_page(phrases: Phrases<'_>, pathogen: PathogenId) -> Page {
     for row in raised {
         let cover = row.cover.written(&knowledge.crops).replace('_', " ");
         let mut line = Line::at(1).text(format!("{cover} raises it: {} ", row.finding));
-        line.spans.push(cited(&row.citation));
+        line.spans.push(phrases.cited(&row.citation));
         page.line(line);
     }
     page
@@ -179,7 +178,7 @@ fn step(phrases: Phrases<'_>, from: &Node, step: &Step) -> Line {
         Some(Link::Says(says, place)) => {
             let row = &phrases.knowledge.hosts.rows()[place];
             let mut line = line.text(format!("{} ", says_word(says)));
-            line.spans.push(cited(&row.citation));
+            line.spans.push(phrases.cited(&row.citation));
             line
         }
     }
@@ -201,7 +200,7 @@ pub(super) fn chain_words(phrases: Phrases<'_>, path: &[Node]) -> Vec<Line> {
                 phrases.crop(crop),
                 phrases.disease(pathogen),
                 says_word(row.says),
-                source_words(&row.citation)
+                phrases.source(&row.citation)
             )))
         })
         .collect()

@@ -1,6 +1,5 @@
 //! A crop's season as a page: windows, emergence, harvest, and what can go wrong.
 
-use super::evidence::source_words;
 use super::hazard::hazard_words;
 use super::phrase::Phrases;
 use super::season_words::{reached_words, season_yield_words};
@@ -71,7 +70,7 @@ fn kind_words(kind: Kind) -> &'static str {
     }
 }
 
-fn hazard_line(units: Units, hazard: &Hazard<'_>) -> Line {
+fn hazard_line(phrases: Phrases<'_>, hazard: &Hazard<'_>) -> Line {
     let (label, word) = match hazard.effect {
         HazardEffect::Forbids => (Label::Wait, "no  "),
         HazardEffect::Harms => (Label::Care, "care"),
@@ -82,11 +81,12 @@ fn hazard_line(units: Units, hazard: &Hazard<'_>) -> Line {
     } else {
         format!("{} to {}", hazard.from, hazard.to)
     };
-    let source = hazard.citation.map_or_else(|| "policy".to_owned(), source_words);
+    let source =
+        hazard.citation.map_or_else(|| "policy".to_owned(), |rests_on| phrases.source(rests_on));
     Line::at(1)
         .hanging(6)
         .and(label, word)
-        .text(format!(" {} ({dates}) ", hazard_words(units, &hazard.kind)))
+        .text(format!(" {} ({dates}) ", hazard_words(phrases.units, &hazard.kind)))
         .and(Label::Source, format!("[{source}]"))
 }
 
@@ -144,7 +144,7 @@ pub fn season_page(
     if answer.hazards.is_empty() {
         page.line(Line::at(1).text("nothing on record speaks against this day"));
     }
-    page.lines(answer.hazards.iter().map(|hazard| hazard_line(phrases.units, hazard)));
+    page.lines(answer.hazards.iter().map(|hazard| hazard_line(phrases, hazard)));
     if let Some(spread) = frost.assumed_spread_c {
         page.line(Line::at(1).text(format!(
             "single days are assumed to spread {} degrees about the normal; write tmin_sd_{} in climate.csv to replace the assumption",
@@ -187,7 +187,7 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
             .first()
             .map(|trial| &trial.citation)
             .or_else(|| known.thermal.first().map(|row| &row.citation))
-            .map_or_else(String::new, source_words);
+            .map_or_else(String::new, |rests_on| phrases.source(rests_on));
         page.line(
             Line::at(1)
                 .text(format!("comes up {emergence}{grow} "))
@@ -209,7 +209,7 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
                     phrases.units.heat_sum(heat.degree_days.low),
                     phrases.units.heat_sum(heat.degree_days.high),
                     phrases.units.degrees(heat.base_c),
-                    source_words(heat.rests_on)
+                    phrases.source(heat.rests_on)
                 ),
             ));
         }
@@ -225,8 +225,10 @@ fn course_lines(phrases: Phrases<'_>, answer: &SeasonAnswer<'_>, page: &mut Page
     }
     if let Some(last) = answer.course.last_harvest {
         let end = if answer.course.ended_by_cold { ", ended by cold" } else { "" };
-        let source =
-            answer.needs.harvest_days.map_or_else(String::new, |days| source_words(days.citation));
+        let source = answer
+            .needs
+            .harvest_days
+            .map_or_else(String::new, |days| phrases.source(days.citation));
         page.line(
             Line::at(1)
                 .text(format!("last harvest about {last}{end} "))

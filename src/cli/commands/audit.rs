@@ -139,7 +139,7 @@ fn cards(session: &Session, name: Option<&str>) -> Result<Outcome, CliError> {
 fn clauses(session: &Session) -> Result<Outcome, CliError> {
     let clauses = session.knowledge().clauses();
     session.print(
-        || clauses_page(clauses),
+        || clauses_page(session.phrases(), clauses),
         || {
             let list: Vec<_> = clauses
                 .iter()

@@ -62,7 +62,7 @@ pub(super) fn sources(sources: &[SourceNote]) -> Markup {
                 div id={ "s" (at + 1) } {
                     dt { (source.key) }
                     dd {
-                        (source.reference)
+                        (source.reference) " (" (source.publication) ")"
                         @if let Some(address) = &source.address { " " a href=(address) rel="noreferrer" { (address) } }
                     }
                 }

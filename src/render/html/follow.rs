@@ -19,8 +19,8 @@ pub(super) fn leaf_place(cites: &Cites<'_>, leaf: &Leaf) -> Markup {
                 LeafPlace::Record(place) => (place),
                 LeafPlace::Computed => "computed",
                 LeafPlace::Missing => "missing",
-                LeafPlace::Sources(keys, how) => {
-                    @if keys.is_empty() && how.is_none() { "the grower" }
+                LeafPlace::Sources(keys, notes) => {
+                    @if keys.is_empty() && notes.is_empty() { "the grower" }
                     @for (at, key) in keys.iter().enumerate() {
                         @if at > 0 { ", " }
                         @match cites.get(key.as_str()) {
@@ -29,7 +29,7 @@ pub(super) fn leaf_place(cites: &Cites<'_>, leaf: &Leaf) -> Markup {
                             None => (key.replace('_', " ")),
                         }
                     }
-                    @if let Some(how) = how.filter(|how| !keys.iter().any(|key| key.replace('_', " ") == **how)) { " " (how) }
+                    @for note in notes.iter().filter(|note| !keys.iter().any(|key| key.replace('_', " ") == **note)) { " " (note) }
                 },
             }
             "]"

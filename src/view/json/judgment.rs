@@ -6,6 +6,7 @@ use super::super::phrase::Phrases;
 use super::FORMAT;
 use crate::assess::{Assessment, Change, Confidence, Evidence, Reason, Verdict};
 use crate::estimate::Estimate;
+use crate::knowledge::Citation;
 use crate::records::Place;
 use crate::season::Date;
 
@@ -25,6 +26,10 @@ pub struct EvidenceJson {
     /// Source keys of a fact.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub sources: Vec<String>,
+    /// What each source is as a document, in the order of the keys: paper, standard, data, bulletin,
+    /// book, report, own, trade, general or none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub publications: Vec<&'static str>,
     /// How a fact is known.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub how: Option<&'static str>,
@@ -89,8 +94,15 @@ pub struct AssessmentJson {
 
 pub(super) fn evidence(phrases: Phrases<'_>, leaf: &Evidence) -> EvidenceJson {
     let (text, _) = phrases.evidence(leaf);
-    let mut json =
-        EvidenceJson { kind: "figure", text, file: None, line: None, sources: vec![], how: None };
+    let mut json = EvidenceJson {
+        kind: "figure",
+        text,
+        file: None,
+        line: None,
+        sources: vec![],
+        publications: vec![],
+        how: None,
+    };
     match leaf {
         Evidence::Record(origin, _) => {
             json.kind = "record";
@@ -100,12 +112,18 @@ pub(super) fn evidence(phrases: Phrases<'_>, leaf: &Evidence) -> EvidenceJson {
         Evidence::Fact(_, citation) => {
             json.kind = "fact";
             json.sources = citation.keys().map(str::to_owned).collect();
+            json.publications = publications(phrases, citation);
             json.how = Some(citation.how.word());
         }
         Evidence::Figure(_) => {}
         Evidence::Missing(_) => json.kind = "missing",
     }
     json
+}
+
+/// What the sources of a fact are as documents.
+pub(super) fn publications(phrases: Phrases<'_>, citation: &Citation) -> Vec<&'static str> {
+    citation.keys().map(|key| phrases.knowledge.sources.publication(key).word()).collect()
 }
 
 pub(super) fn reason(phrases: Phrases<'_>, reason: &Reason) -> ReasonJson {

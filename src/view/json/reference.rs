@@ -346,8 +346,8 @@ pub fn found(phrases: Phrases<'_>, found: &Found) -> serde_json::Value {
         }
         Found::Source(key) => knowledge.sources.find(key).map_or(serde_json::Value::Null, |row| {
             serde_json::json!({
-                "format": FORMAT, "key": row.key, "citation": row.citation,
-                "address": row.address,
+                "format": FORMAT, "key": row.key, "publication": row.publication,
+                "citation": row.citation, "address": row.address,
             })
         }),
         Found::Cause(_)

@@ -6,6 +6,7 @@ use super::super::hazard::hazard_words;
 use super::super::phrase::Phrases;
 use super::super::season::FrostWords;
 use super::FORMAT;
+use super::judgment::publications;
 use crate::assess::season::{HazardEffect, Kind, SeasonAnswer, Window, Windows};
 use crate::climate::frost::{FrostBasis, FrostDate};
 use crate::climate::heat::Reached;
@@ -58,6 +59,8 @@ pub struct HazardJson {
     pub to: Date,
     /// Source keys of the limit; empty where the limit is a choice of policy.
     pub sources: Vec<String>,
+    /// What each source is as a document, in the order of the keys.
+    pub publications: Vec<&'static str>,
     /// How the limit is known.
     pub how: Option<&'static str>,
 }
@@ -206,6 +209,10 @@ pub fn season(
                 from: hazard.from,
                 to: hazard.to,
                 sources: hazard.citation.map(sources).unwrap_or_default(),
+                publications: hazard
+                    .citation
+                    .map(|citation| publications(phrases, citation))
+                    .unwrap_or_default(),
                 how: hazard.citation.map(|citation| citation.how.word()),
             })
             .collect(),

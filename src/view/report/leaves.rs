@@ -7,14 +7,16 @@ use super::super::phrase::Phrases;
 use super::super::text::Label;
 use super::super::words;
 use crate::assess::{Evidence, FigureNote, Reason};
+use crate::knowledge::{How, Publication};
 
 /// Where a leaf stands.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LeafPlace {
     /// A line of a record file.
     Record(String),
-    /// Documents, by key; how they are known where they were not read.
-    Sources(Vec<String>, Option<&'static str>),
+    /// Documents, by key; how they are known where they were not read, and what they are where no
+    /// better one says the same.
+    Sources(Vec<String>, Vec<&'static str>),
     /// Worked out.
     Computed,
     /// Not on record.
@@ -51,8 +53,10 @@ pub(super) fn leaf(phrases: Phrases<'_>, evidence: &Evidence) -> Leaf {
     let place = match evidence {
         Evidence::Record(..) => LeafPlace::Record(place),
         Evidence::Fact(_, citation) => {
-            let how = (citation.how != crate::knowledge::How::Read).then(|| citation.how.word());
-            LeafPlace::Sources(citation.keys().map(str::to_owned).collect(), how)
+            let how = (citation.how != How::Read).then(|| citation.how.word());
+            let weak = phrases.knowledge.sources.weak_only(citation).map(Publication::words);
+            let notes = how.into_iter().chain(weak).collect();
+            LeafPlace::Sources(citation.keys().map(str::to_owned).collect(), notes)
         }
         Evidence::Figure(_) => LeafPlace::Computed,
         Evidence::Missing(_) => LeafPlace::Missing,

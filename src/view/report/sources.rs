@@ -13,6 +13,8 @@ pub struct SourceNote {
     pub key: String,
     /// The whole reference in one line.
     pub reference: String,
+    /// What it is as a document.
+    pub publication: &'static str,
     /// Web address, if there is one.
     pub address: Option<String>,
 }
@@ -52,6 +54,7 @@ pub(super) fn cited(phrases: Phrases<'_>, report: &Report) -> Vec<SourceNote> {
             SourceNote {
                 key: source.key.to_string(),
                 reference,
+                publication: source.publication.words(),
                 address: is_web(address).then(|| address.to_owned()),
             }
         })
