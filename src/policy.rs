@@ -482,8 +482,17 @@ policy! {
     pan_manure_composted: Estimate = range(0.05, 0.10, 0.25);
     /// The same for composts.
     pan_compost: Estimate = range(0.01, 0.05, 0.10);
-    /// The same for strawy and woody mulches: they take more than they give.
-    pan_mulch: Estimate = range(-0.20, -0.05, 0.0);
+    /// The same for composts and other half-rotted matter with more than 30 parts of carbon to one of
+    /// nitrogen: it takes more than it gives.
+    pan_carbon_rich: Estimate = range(-0.20, -0.05, 0.0);
+    /// Part of the tie-up of matter worked in that is felt where it lies on the soil as a mulch: in
+    /// columns of soil what was put on was found again below straw as below none, and half of it below
+    /// straw mixed in (`cochran_1980_surface_straw`); yearly layers of fresh chips were felt at a hand's
+    /// depth (`lloyd_2003_wood_chips`).
+    tie_up_lying: Estimate = range(0.0, 0.05, 0.3);
+    /// The same where the record does not say whether straw, leaves or chips were worked in: from all on
+    /// the soil to all in it, and as gardeners use them mostly on it.
+    tie_up_not_said: Estimate = range(0.0, 0.25, 1.0);
     /// The same for green plant matter.
     pan_plant: Estimate = range(0.05, 0.30, 0.50);
     /// The same for minerals.
@@ -492,6 +501,9 @@ policy! {
     pan_other: Estimate = range(0.0, 0.02, 0.10);
     /// Days until a crop has grown, or a cover closed, where none are published: three months.
     growth_days_unknown: f64 = 90.0;
+    /// Longest printed days to maturity that are taken for days of growing weather, and so go by the
+    /// warmth of the site: five months. Longer ones, as of garlic, hold the winter it stands through.
+    growth_days_by_heat: f64 = 150.0;
     /// Days after its first picking until which at most a crop takes from the soil: it does so to the
     /// middle of its picking, however long that is.
     picking_days_counted: f64 = 60.0;
@@ -502,6 +514,9 @@ policy! {
     pan_second_of_first: Estimate = range(0.1, 0.2, 0.5);
     /// Dry matter of a material analysed dry, percent, where it is not published.
     dry_matter_unknown: Estimate = range(25.0, 40.0, 60.0);
+    /// The same of straw, stover, hulls and hay, which keep only dry: straws of seven crops have 86 to
+    /// 90 (`ndsu_feeding_straw`).
+    dry_matter_kept_dry: Estimate = range(82.0, 88.0, 92.0);
     /// Bulk density of a material, kg/m3, where it is not published.
     bulk_density_unknown: Estimate = range(250.0, 500.0, 700.0);
     /// How fast meals and green residue let go within their first year: four fifths in a tenth of the

@@ -9,7 +9,7 @@ use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
 use breakcrop::records::{Garden, Place, RecordKind};
 use breakcrop::season::{Date, add_days, iso_day};
-use breakcrop::state::nutrients::{Account, Flow, Ledger, Nutrient, Pool, Spread};
+use breakcrop::state::nutrients::{Account, Flow, Ledger, Nutrient, Pool, Spread, makeup};
 use proptest::prelude::*;
 use support::garden_of;
 
@@ -45,10 +45,16 @@ fn records(
         files.push((RecordKind::Climate, climate.to_owned()));
     }
     files.push((RecordKind::Beds, BEDS.to_owned()));
+    let analysed = amendments.lines().next().is_some_and(|row| row.matches(',').count() == 4);
+    let material = if analysed {
+        "bed,date,material,mass_kg,n_percent\n"
+    } else {
+        "bed,date,material,mass_kg\n"
+    };
     for (kind, head, text) in [
         (RecordKind::Plantings, "bed,crop,planted,removed,residue\n", plantings),
         (RecordKind::Harvests, "bed,date,crop,mass_kg\n", harvests),
-        (RecordKind::Amendments, "bed,date,material,mass_kg\n", amendments),
+        (RecordKind::Amendments, material, amendments),
         (
             RecordKind::SoilTests,
             "bed,date,organic_matter_percent,nitrate_n_ppm,p_ppm,p_method,k_ppm\n",
@@ -274,6 +280,65 @@ fn headed_rye_ties_nitrogen_up_and_straw_does() {
     assert!(total(&ledger, Flow::TiedUp).likely > 0.3, "{:?}", total(&ledger, Flow::TiedUp));
     let straw = books(&records("", "b,2024-04-01,wheat_straw,40\n", "", "", WET), "2024-08-01");
     assert!(total(&straw, Flow::TiedUp).likely > 0.5, "{:?}", total(&straw, Flow::TiedUp));
+}
+
+/// Nitrogen tied up by the end of July under 10 kg of straw of an analysis, put on in April.
+fn tied_up_by_straw(n_percent: &str, plantings: &str) -> Spread {
+    let straw = format!("b,2024-04-01,straw,10,{n_percent}\n");
+    let rich = "b,2024-03-31,4,40,30,olsen,200\n";
+    total(&books(&records(plantings, &straw, rich, "", WET), "2024-08-01"), Flow::TiedUp)
+}
+
+#[test]
+fn the_leaner_of_two_straws_ties_up_more() {
+    let by_richness = ["0.3", "0.5", "0.7", "0.9", "1.1"].map(|percent| {
+        let tied = tied_up_by_straw(percent, "");
+        println!("{percent} % N: {tied:?}");
+        tied
+    });
+    for pair in by_richness.windows(2) {
+        assert!(pair[0].likely > pair[1].likely, "{pair:?}");
+        assert!(pair[0].lean >= pair[1].lean, "{pair:?}");
+    }
+    // Nobody wrote whether it was worked in: none of it may be felt, or all of it.
+    assert!(by_richness.iter().all(|tied| tied.rich < 1e-9 && tied.lean > 2.0 * tied.likely));
+}
+
+#[test]
+fn straw_between_standing_plants_lies_on_the_soil_and_ties_up_little() {
+    let not_said = tied_up_by_straw("0.5", "");
+    let onions = "b,onion,2024-03-01,,\n";
+    let mulch = tied_up_by_straw("0.5", onions);
+    println!("not said {not_said:?}, between onions {mulch:?}");
+    assert!(mulch.likely < 0.5 * not_said.likely && mulch.lean < 0.5 * not_said.lean);
+    // Cleared the day it was spread, nothing stood in its way.
+    let cleared = tied_up_by_straw("0.5", "b,onion,2024-03-01,2024-04-01,removed\n");
+    assert!(cleared.lean > mulch.lean, "{cleared:?}");
+}
+
+/// A handbook's nitrogen for a cubic yard worked in: 2 to 2.5 lb for softwood chips and straw, 4 to
+/// 5 for hardwood (`orchard_handbook` in `pan_model.csv`).
+#[test]
+fn chips_worked_in_want_what_a_handbook_adds() {
+    let knowledge = Knowledge::embedded();
+    let chips = makeup(&knowledge, &Policy::default(), "wood_chips").expect("chips have nitrogen");
+    let content = knowledge.nutrients().content("wood_chips").expect("a row");
+    let density = content.bulk_density.as_ref().expect("a density").value.likely;
+    let tied = Spread::supply(chips.part[0]).times(chips.series.year1) * -1.0;
+    let pounds = tied * (density * 0.764_555 / 0.453_592);
+    println!("lb N a cubic yard of chips: {pounds:?}");
+    assert!(pounds.lean >= 2.0 && pounds.likely >= 2.0 && pounds.likely <= 5.0, "{pounds:?}");
+}
+
+#[test]
+fn nitrogen_that_nobody_printed_follows_from_carbon_to_nitrogen() {
+    let policy = Policy::default();
+    let hay = makeup(&Knowledge::embedded(), &policy, "legume_hay").expect("17 of carbon to one");
+    let percent = 42.0 / 17.0;
+    let dry = policy.dry_matter_kept_dry.likely / 100.0;
+    assert!((hay.part[0].likely - percent / 100.0 * dry).abs() < 1e-9, "{hay:?}");
+    assert!(hay.part[0].low < hay.part[0].high);
+    assert!(makeup(&Knowledge::embedded(), &policy, "bark_mulch").is_none());
 }
 
 #[test]

@@ -158,7 +158,7 @@ fn stocks(ledger: &Ledger) -> Vec<Spread> {
 fn supply(knowledge: &Knowledge, policy: &Policy, ledger: &Ledger) -> Supply {
     let cabbage = knowledge.crops.find("cabbage").expect("a crop");
     let need = need(knowledge, policy, cabbage).expect("a need");
-    let until = grown_by(knowledge, policy, cabbage, ledger.to);
+    let until = grown_by(knowledge, policy, None, cabbage, ledger.to);
     ledger.supply(knowledge, cabbage, &need, (ledger.to, until))
 }
 

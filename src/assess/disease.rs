@@ -99,6 +99,10 @@ pub(super) fn one(judge: &Judge<'_, '_>, inoculum: &Inoculum<'_>) -> Reason {
         HostStatus::WeakHost | HostStatus::InferredHost => at_most_care(timed),
         HostStatus::Unrecorded | HostStatus::Ungraded if spans.names_crop => timed,
         HostStatus::Carrier | HostStatus::Ungraded | HostStatus::Unrecorded => alive,
+        // That a chart of its genus calls it a host leaves care.
+        HostStatus::PoorHost | HostStatus::AdvisedBreak if standing.is_contested() => {
+            at_most_care(alive)
+        }
         HostStatus::PoorHost if pathogen.is_nematode() => Effect::Allows,
         HostStatus::PoorHost => at_most_care(alive),
         HostStatus::AdvisedBreak | HostStatus::OutsideRange | HostStatus::NonHost => Effect::Allows,
@@ -181,7 +185,9 @@ fn season(judge: &Judge<'_, '_>, pathogen: &Pathogen) -> Option<Season> {
     let (least_c, full_c) = (pathogen.least_c?, pathogen.optimum_c?.low);
     let climate = judge.state.climate.as_ref()?;
     let from = judge.proposal.on;
-    let until = grown_by(judge.knowledge, judge.policy, judge.proposal.crop, from);
+    // The printed days, not the longer stay of a crop that winters: its cold months would thin out
+    // the warm ones in which it is infected.
+    let until = grown_by(judge.knowledge, judge.policy, None, judge.proposal.crop, from);
     let share = warmth(judge.policy, climate, pathogen, from, until)?;
     Some(Season { until, share, least_c, full_c })
 }

@@ -27,8 +27,8 @@ pub use evidence::{Evidence, FactNote, FigureNote, MissingNote, RecordNote};
 pub use interval::Spans;
 pub use losses::{DiseaseLoss, disease_losses};
 pub use parts::Parts;
-pub use reason::{Claim, Effect, Reason, RuleId, SeasonClaim};
-pub use return_time::{ReturnTime, return_time};
+pub use reason::{Claim, Effect, Left, Reason, RuleId, SeasonClaim};
+pub use return_time::{ReturnTime, counts_as_relative, return_time};
 pub use verdict::{Confidence, Verdict};
 
 use crate::estimate::Estimate;

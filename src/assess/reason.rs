@@ -75,6 +75,17 @@ pub struct Reason {
     pub evidence: Vec<Evidence>,
 }
 
+/// What a crop left that is waited for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Left {
+    /// Residue that rots.
+    Residue,
+    /// The wireworms of a sod.
+    SodPests,
+    /// Something that lasts in the soil for years.
+    Soil,
+}
+
 /// What a reason does to the verdict.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Effect {
@@ -189,12 +200,14 @@ pub enum Claim {
         /// Why, in the trade's word.
         reason: Box<str>,
     },
-    /// A residue whose waiting days are not served.
+    /// A wait after a crop that is not served, for what the crop left.
     ResidueNotReady {
         /// What stood.
         previous: CropId,
         /// Days since it was cleared.
         days: i64,
+        /// What is waited for.
+        left: Left,
     },
     /// Raw manure too close to the harvest.
     ManureToHarvest {

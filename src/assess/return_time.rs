@@ -7,6 +7,9 @@
 //! exception: the very same crop, where sources give that crop a return time of its own and a
 //! trial or rule calls it a bad predecessor of itself, waits.
 //!
+//! What stood only as a cover for a season and was left or dug in is no relative in this sense
+//! ([`counts_as_relative`]): its own diseases are judged by its own rows as a host.
+//!
 //! The loss of yield grows with the years of the run, most of it at the first repeat, and fades
 //! with the free years since. A treatment of the whole soil takes part of it off.
 
@@ -16,8 +19,9 @@ use super::reason::{Claim, Effect, Reason, RuleId};
 use super::verdict::Confidence;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Follows, Knowledge, ReturnRow, Role, Subject};
-use crate::records::{Planting, Seen};
-use crate::season::{add_years, years_between};
+use crate::policy::Policy;
+use crate::records::{Planting, Residue, Seen};
+use crate::season::{Date, add_years, years_between};
 
 /// Published free years for a crop: of the crop itself, else of its family, else of any.
 #[derive(Clone, Debug)]
@@ -56,12 +60,48 @@ pub fn return_time(knowledge: &Knowledge, crop: CropId) -> Option<ReturnTime<'_>
     Some(ReturnTime { gap, rows, of_crop: own })
 }
 
+/// The family whose covers sources keep apart from its vegetables for the pests and diseases that
+/// both share (University of Massachusetts Extension, Cover crops, brassicas; turnips sown for grazing
+/// year after year went down with clubroot: Barrera 2018, Should you rotate your cover crops?).
+const COVERS_COUNT: &str = "Brassicaceae";
+
+/// Whether a planting counts as a relative that stood, as far as a family's return time goes.
+///
+/// All do but the covers of a season that were left or dug in: good published plans set rye before
+/// corn and vetch before beans, and return times are printed for crops that are harvested. What such a
+/// cover passes on within weeks, and the diseases of which it is itself a host, are judged for
+/// themselves. Covers of the cabbage family count, and so do those that were carried off, stood until
+/// their seed was ripe, or as long as a sod.
+#[must_use]
+pub fn counts_as_relative(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    planting: &Planting,
+    by: Date,
+) -> bool {
+    let crop = &knowledge.crops[planting.crop];
+    let for_the_soil = planting.residue.map_or(&*crop.edible_part != "seed", |residue| {
+        matches!(residue, Residue::Left | Residue::DugIn)
+    });
+    let stood = (planting.stood.end_by(by) - planting.stood.start).num_days() as f64;
+    // Straw dug in says nothing of the grain.
+    let ripens = || {
+        let days = knowledge.crop_figures(planting.crop, "days_to_maturity_min");
+        days.iter().find_map(|figure| figure.range).is_some_and(|days| stood >= days.likely)
+    };
+    crop.role != Role::Cover
+        || &*crop.family == COVERS_COUNT
+        || !for_the_soil
+        || &*crop.edible_part == "seed" && ripens()
+        || stood >= policy.sod_days
+}
+
 pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let knowledge = judge.knowledge;
     let crop = &knowledge.crops[judge.proposal.crop];
     // Return times are printed for crops that are harvested. A cover is judged by the diseases it
-    // would meet and keep, but it counts as a relative that stood before a crop. One that is also
-    // grown for its seed, such as wheat, yields less after itself; that bars no cover.
+    // would meet and keep. One that is also grown for its seed, such as wheat, yields less after itself;
+    // that bars no cover.
     let is_cover = crop.role == Role::Cover;
     let harvested = !is_cover || &*crop.edible_part == "seed";
     if crop.family.is_empty() || crop.role == Role::Fungus || !harvested {
@@ -70,6 +110,7 @@ pub(super) fn reasons(judge: &Judge<'_, '_>) -> Option<Reason> {
     let relatives = judge.state.plantings.iter().copied().filter(|planting| {
         knowledge.crops[planting.crop].family == crop.family
             && planting.stood.start < judge.proposal.on
+            && counts_as_relative(knowledge, judge.policy, planting, judge.proposal.on)
     });
     let last = relatives.max_by_key(|planting| planting.stood.end_by(judge.proposal.on))?;
     let same_crop = last.crop == judge.proposal.crop;
@@ -166,6 +207,8 @@ fn loss_of_run(judge: &Judge<'_, '_>, last: &Planting, same_crop: bool) -> Estim
             crops[planting.crop].family == crops[last.crop].family
         };
         let ended = planting.stood.end_by(judge.proposal.on);
+        let of_the_run =
+            of_the_run && counts_as_relative(judge.knowledge, policy, planting, judge.proposal.on);
         if of_the_run && planting.stood.start < begun && years_between(ended, begun) < 1.0 {
             begun = planting.stood.start;
         }

@@ -6,12 +6,12 @@
 
 use super::Judge;
 use super::evidence::{Evidence, FactNote};
-use super::reason::{Claim, Effect, Reason, RuleId};
+use super::reason::{Claim, Effect, Left, Reason, RuleId};
 use super::verdict::{Confidence, sure_of};
 use crate::estimate::Estimate;
 use crate::knowledge::{Follows, Role, SequenceRow};
 use crate::records::{Method, Planting, Residue};
-use crate::season::{Date, add_days, add_years, years_between};
+use crate::season::{DAYS_PER_YEAR, Date, add_days, add_years, years_between};
 
 /// The reasons that what stood before gives. Where the books of nitrogen count, statements that
 /// rest on nutrients stand back behind those that rest on anything else.
@@ -132,13 +132,13 @@ fn residue_reason(
     rows: &[&SequenceRow],
 ) -> Option<Reason> {
     let cleared = planting.stood.end?;
-    if !leaves_residue(judge, planting) {
-        return None;
-    }
+    let leaves_residue = leaves_residue(judge, planting);
     let days = (judge.proposal.on - cleared).num_days();
     let mut waiting: Vec<&&SequenceRow> = rows
         .iter()
         .filter(|row| row.wait_days.is_some_and(|wait| (days as f64) < wait.low))
+        // Wireworms are in the ground, wherever the residue went.
+        .filter(|row| leaves_residue || left(row) == Left::SodPests)
         .collect();
     // What decides is told: the loss that is printed, then the longest wait.
     waiting.sort_by(|a, b| {
@@ -169,12 +169,28 @@ fn residue_reason(
     }
     Some(Reason {
         rule: RuleId::ResidueNotReady,
-        claim: Claim::ResidueNotReady { previous: planting.crop, days },
+        claim: Claim::ResidueNotReady {
+            previous: planting.crop,
+            days,
+            left: left(waiting.first()?),
+        },
         effect,
         yield_fraction,
         certainty,
         evidence,
     })
+}
+
+/// What a wait is for: the pests of a sod, residue that rots within the year, or what lasts longer in
+/// the soil.
+fn left(row: &SequenceRow) -> Left {
+    if &*row.previous == "sod" && &*row.reason == "pests" {
+        Left::SodPests
+    } else if row.wait_days.is_some_and(|wait| wait.low >= DAYS_PER_YEAR.floor()) {
+        Left::Soil
+    } else {
+        Left::Residue
+    }
 }
 
 /// Good and bad predecessors. Statements on any crop whatever, and those that are only a wait,

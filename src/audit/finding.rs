@@ -2,7 +2,7 @@
 
 use super::card::RuleCard;
 use crate::assess::season::HazardKind;
-use crate::assess::{Confidence, Evidence};
+use crate::assess::{Confidence, Evidence, Left};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, PathogenId, PhosphorusClass};
 use crate::records::{Place, Residue};
@@ -174,6 +174,8 @@ pub enum FindingClaim {
         previous: CropId,
         /// Days since it was cleared.
         days: i64,
+        /// What is waited for.
+        left: Left,
     },
     /// Harvested too soon after raw manure.
     ManureToHarvest {

@@ -186,6 +186,12 @@ impl<'k> HostStanding<'k> {
         self.rows.iter().any(|row| row.says == Says::Suppressive)
     }
 
+    /// Whether a source calls the crop, or its genus, a host though others outweigh it.
+    #[must_use]
+    pub fn is_contested(&self) -> bool {
+        !self.status.may_suffer() && self.rows.iter().any(|row| row.says == Says::Host)
+    }
+
     /// Whether resistant cultivars are recorded.
     #[must_use]
     pub fn has_resistant_cultivars(&self) -> bool {

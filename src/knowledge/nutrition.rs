@@ -27,6 +27,8 @@ pub struct Nutrition {
     pub ndfa_percent: Option<Estimate>,
     /// Days from sowing or setting out to the harvest; for a cover to a full stand.
     pub days_to_grow: Option<f64>,
+    /// Temperature at which growth begins, and the lowest and highest it is best at, Celsius.
+    pub growth_c: Option<[f64; 3]>,
     /// Days of picking.
     pub picking_days: f64,
     /// Dry matter of a full stand as a cover, t/ha.
@@ -70,6 +72,10 @@ impl Nutrition {
                 .or_else(|| of_crop("days_to_maturity_min"))
                 .map(|days| days.likely)
                 .or(days_to_cover),
+            growth_c: of_crop("base_temp_c").zip(of_crop("growth_opt_low_c")).map(|(base, low)| {
+                let high = of_crop("growth_opt_high_c").unwrap_or(low);
+                [base.likely, low.likely, high.likely]
+            }),
             picking_days: of_crop("harvest_span_days").map_or(0.0, |days| days.likely),
             dry_matter_t_ha: of_cover("dry_matter_t_ha"),
             n_percent_bloom: of_cover("n_percent_bloom"),

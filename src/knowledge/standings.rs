@@ -88,7 +88,11 @@ impl HostTables<'_> {
             return settled;
         }
         let members = self.pathogens.members_of(pathogen).filter_map(direct);
-        if let Some(worst) = members.min_by_key(|settled| settled.status) {
+        // Among equals the one that nothing is known to lower.
+        let worst = members.min_by_key(|settled| {
+            (settled.status, lowers(&self.hosts.rows()[settled.rows.clone()]))
+        });
+        if let Some(worst) = worst {
             return worst;
         }
         let (status, relatives, inferred_by) = self.infer(pathogen, crop);
@@ -177,24 +181,31 @@ impl HostTables<'_> {
 /// The status of a pair's own rows, suppressive ones included: a source that says a crop lowers a
 /// pathogen would not say so of a host, so it is not taken for one by its relatives.
 fn own_status(rows: &[HostRow]) -> Option<HostStatus> {
-    let lowers = rows.iter().any(|row| row.says == Says::Suppressive);
     match graded(rows) {
-        None | Some(HostStatus::Ungraded) if lowers => Some(HostStatus::AdvisedBreak),
+        None | Some(HostStatus::Ungraded) if lowers(rows) => Some(HostStatus::AdvisedBreak),
         status => status,
     }
 }
 
+/// Whether a row says that the crop lowers the pathogen.
+fn lowers(rows: &[HostRow]) -> bool {
+    rows.iter().any(|row| row.says == Says::Suppressive)
+}
+
 /// The status of a pair's own rows; `None` if there is none that grades it. A host by partial rows
 /// only is a weak host, and so is one that a direct, read row of another source denies. That a source
-/// recommends the crop as a break denies a host that is only on a list, not one seen in the field.
+/// recommends the crop as a break denies a host that is only on a list, not one seen in the field. What
+/// is said of a genus, of which a direct, read row says otherwise for the crop itself, is no host: the
+/// marigolds of one species feed a nematode that those of another starve.
 fn graded(rows: &[HostRow]) -> Option<HostStatus> {
     let says = |wanted: Says| rows.iter().filter(move |row| row.says == wanted);
-    if says(Says::Host).next().is_some() {
-        let denied = rows.iter().any(|row| {
-            matches!(row.says, Says::NonHost | Says::PoorHost | Says::Suppressive)
-                && row.citation.how == How::Read
-                && matches!(row.basis, Basis::Field | Basis::List | Basis::Inoculated)
-        });
+    let denied = rows.iter().any(|row| {
+        matches!(row.says, Says::NonHost | Says::PoorHost | Says::Suppressive)
+            && row.citation.how == How::Read
+            && matches!(row.basis, Basis::Field | Basis::List | Basis::Inoculated)
+    });
+    let of_the_genus = says(Says::Host).all(|row| row.basis == Basis::Group);
+    if says(Says::Host).next().is_some() && !(denied && of_the_genus) {
         let seen = says(Says::Host).any(|row| row.basis == Basis::Field);
         let advised = says(Says::AdvisedBreak).any(|row| row.citation.how == How::Read);
         let partial = says(Says::Host).all(|row| row.basis == Basis::Partial);

@@ -230,7 +230,11 @@ fn fold<'g>(
         .filter(|planting| planting.stood.end_by(state.date) >= first)
         .map(|planting| {
             let standing = knowledge.standing(pathogen, planting.crop);
-            Standing { planting, status: standing.status, suppressive: standing.is_suppressive() }
+            // What multiplies one species of an undetermined group may do so here, whatever it does
+            // to the others.
+            let suppressive = standing.is_suppressive()
+                || !standing.status.may_suffer() && knowledge.may_suppress(planting.crop, pathogen);
+            Standing { planting, status: standing.status, suppressive }
         })
         .collect();
     let hosts_since: Vec<&Planting> = standings

@@ -121,7 +121,8 @@ const BY_RESIDUE: [&str; 3] = ["green_manure", "biofumigation", "residue_incorpo
 /// What a crop that is known to suppress a pathogen leaves of its dose. Figures for what waits in
 /// the soil and for the disease on the next crop count alike, and the smallest effect printed is the
 /// likely one: the dose is measured by what it does, and a count that falls by nine tenths may only
-/// halve the wilt. Where none is printed the choice is ours. What only residue does is not done by a
+/// halve the wilt. Where only some species of an undetermined group are lowered, the range reaches up to
+/// none. Where none is printed the choice is ours. What only residue does is not done by a
 /// crop that was carried off, and is not sure where nobody noted what became of it.
 ///
 /// # Errors
@@ -160,6 +161,8 @@ pub fn suppression<'k>(
     let by_residue = |row: &&Modifier| BY_RESIDUE.contains(&&*row.practice);
     let doubtful = left.is_some() && fate_unknown && rows.iter().all(by_residue);
     let left = left.unwrap_or(policy.suppression_without_figure);
+    // Of a group whose species nobody has determined it may be one that the crop does not lower.
+    let doubtful = doubtful || !knowledge.standing(pathogen, crop).is_suppressive();
     let left = if doubtful { up_to_nothing(left) } else { held_back(left, &rows) };
     Ok(Lowering { left, rows })
 }

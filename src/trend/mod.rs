@@ -114,7 +114,7 @@ pub fn trend<'g>(
                 from,
                 years: ground(knowledge, garden, bed, from, today),
                 balances: balances(knowledge, policy, garden, bed, today),
-                returns: returns::returns(knowledge, garden, &bed.name, today),
+                returns: returns::returns(knowledge, policy, garden, &bed.name, today),
             })
         })
         .collect();

@@ -3,9 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::BedTrend;
-use crate::assess::return_time;
+use crate::assess::{counts_as_relative, return_time};
 use crate::estimate::Estimate;
 use crate::knowledge::{Knowledge, Role};
+use crate::policy::Policy;
 use crate::records::{Garden, Planting};
 use crate::sample;
 use crate::season::{Date, years_between};
@@ -46,10 +47,11 @@ pub struct FamilyReturns<'g> {
     pub too_soon: usize,
 }
 
-/// The returns to a bed, by day planted. Covers count as what stood before, not as what came;
-/// volunteers and weeds count as neither.
+/// The returns to a bed, by day planted. A cover is never what came, and what stood before only if it
+/// counts as a relative; volunteers and weeds count as neither.
 pub(super) fn returns<'g>(
     knowledge: &Knowledge,
+    policy: &Policy,
     garden: &'g Garden,
     bed: &str,
     today: Date,
@@ -77,6 +79,7 @@ pub(super) fn returns<'g>(
             .filter(|before| {
                 before.place.bears_on(&next.place)
                     && knowledge.crops[before.crop].family == crop.family
+                    && counts_as_relative(knowledge, policy, before, today)
             })
             .filter_map(|before| Some((before.stood.end?, *before)))
             .max_by_key(|(end, before)| (*end, before.stood.start));

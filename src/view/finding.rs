@@ -4,6 +4,7 @@ use super::evidence::{nutrient_words, phosphorus_words};
 use super::hazard::hazard_words;
 use super::phrase::Phrases;
 use super::words;
+use crate::assess::Left;
 use crate::audit::{Finding, FindingClaim};
 use crate::estimate::Estimate;
 use crate::records::Residue;
@@ -45,12 +46,17 @@ impl Phrases<'_> {
                 self.crop(*crop),
                 self.disease(*pathogen)
             ),
-            FindingClaim::ResidueNotReady { crop, previous, days } => format!(
-                "{} planted {} after {} was cut in",
-                self.crop(*crop),
-                words::days(*days),
-                self.crop(*previous)
-            ),
+            FindingClaim::ResidueNotReady { crop, previous, days, left } => {
+                let (crop, previous) = (self.crop(*crop), self.crop(*previous));
+                let days = words::days(*days);
+                match left {
+                    Left::Residue => format!("{crop} planted {days} after {previous} was cut in"),
+                    Left::SodPests => format!(
+                        "{crop} planted {days} after {previous} was broken: wireworms of the sod"
+                    ),
+                    Left::Soil => format!("{crop} planted only {days} after {previous}"),
+                }
+            }
             FindingClaim::ManureToHarvest { crop, days } => {
                 format!("{} picked {} after raw manure", self.crop(*crop), words::days(*days))
             }
@@ -416,7 +422,15 @@ impl Phrases<'_> {
             FindingClaim::SharedHostCover { .. } => {
                 "ask `cover` for one that the bed's diseases allow"
             }
-            FindingClaim::ResidueNotReady { .. } => "wait longer, or set plants instead of seed",
+            FindingClaim::ResidueNotReady { left: Left::Residue, .. } => {
+                "wait longer, or set plants instead of seed"
+            }
+            FindingClaim::ResidueNotReady { left: Left::SodPests, .. } => {
+                "grow there what wireworms spare until the years are over"
+            }
+            FindingClaim::ResidueNotReady { left: Left::Soil, .. } => {
+                "choose another bed, or wait longer"
+            }
             FindingClaim::ManureToHarvest { .. } => {
                 "do not eat it raw; spread manure in autumn, or compost it; local food rules come first"
             }

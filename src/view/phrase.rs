@@ -3,7 +3,7 @@
 use super::season_words::season_short;
 use super::units::Units;
 use super::words;
-use crate::assess::{Change, Claim, Confidence, Effect, Reason, What};
+use crate::assess::{Change, Claim, Confidence, Effect, Left, Reason, What};
 use crate::knowledge::{CropId, HostStatus, Knowledge, PathogenId};
 use crate::records::{Certainty, Seen};
 use crate::state::Presence;
@@ -127,11 +127,18 @@ impl<'k> Phrases<'k> {
                 let how = if *helps { "a good predecessor" } else { "a bad predecessor" };
                 format!("{previous} before it is {how} ({reason})")
             }
-            Claim::ResidueNotReady { previous, days } => format!(
-                "the residue of {} is {} old and not ready",
-                self.crop(*previous),
-                words::days(*days)
-            ),
+            Claim::ResidueNotReady { previous, days, left } => {
+                let (previous, days) = (self.crop(*previous), words::days(*days));
+                match left {
+                    Left::Residue => {
+                        format!("the residue of {previous} is {days} old and not ready")
+                    }
+                    Left::SodPests => format!(
+                        "wireworms of the sod may still be in the soil, {days} after {previous} was broken"
+                    ),
+                    Left::Soil => format!("the soil after {previous} is not ready after {days}"),
+                }
+            }
             Claim::ManureToHarvest { spread, days } => format!(
                 "raw manure was spread on {spread}: only {} to the first harvest",
                 words::days(*days)
@@ -215,8 +222,13 @@ impl<'k> Phrases<'k> {
             Claim::Predecessor { previous, helps: false, .. } => {
                 format!("bad after {}", self.crop(*previous))
             }
-            Claim::ResidueNotReady { previous, .. } => {
-                format!("residue of {} not ready", self.crop(*previous))
+            Claim::ResidueNotReady { previous, left, .. } => {
+                let previous = self.crop(*previous);
+                match left {
+                    Left::Residue => format!("residue of {previous} not ready"),
+                    Left::SodPests => format!("wireworms after {previous}"),
+                    Left::Soil => format!("soil after {previous} not ready"),
+                }
             }
             Claim::ManureToHarvest { .. } => "raw manure too close to harvest".to_owned(),
             Claim::Grafted { rootstock } => format!("grafted on {rootstock}"),

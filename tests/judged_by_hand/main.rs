@@ -2,6 +2,7 @@
 //! held, not only that there is one.
 
 mod beds;
+mod before;
 mod books;
 mod doses;
 mod manure;

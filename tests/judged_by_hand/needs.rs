@@ -1,13 +1,16 @@
 //! What crops need, from the printed figures: the German fertiliser ordinance's cabbage, FAO's tomato.
 
+use breakcrop::climate::Climate;
 use breakcrop::estimate::Estimate;
 use breakcrop::knowledge::CropId;
 use breakcrop::policy::Policy;
+use breakcrop::season::Date;
 use breakcrop::state::nutrients::{
     Need, NeedBasis, Nutrient, fixed_share, grown_by, need, removed_per_kg, typical_yield,
 };
 use pretty_assertions::assert_eq;
 
+use crate::support::garden_of;
 use crate::{day, knowledge, like, near};
 
 fn crop(key: &str) -> CropId {
@@ -58,6 +61,38 @@ fn printed_needs_come_before_what_the_harvest_takes() {
     }
 }
 
+/// Printed days are days of good growth: in a mild winter spinach set in November stands until spring,
+/// in June it goes by its days or a little more, and garlic's printed days hold its winter already.
+#[test]
+fn a_crop_is_grown_by_the_warmth_of_its_site() {
+    let months =
+        [(1, 8), (1, 10), (3, 13), (4, 16), (7, 20), (10, 23), (12, 28), (12, 28), (9, 25)]
+            .into_iter()
+            .chain([(5, 18), (3, 11), (1, 8)]);
+    let rows: String =
+        (1..).zip(months).map(|(month, (low, high))| format!("{month},{low},{high}\n")).collect();
+    let files = [
+        ("site.csv", "name,latitude,longitude\nby hand,44.6,-123.2\n".to_owned()),
+        ("climate.csv", format!("month,tmin_c,tmax_c\n{rows}")),
+    ];
+    let garden = garden_of(knowledge(), files, "by hand");
+    let climate = Climate::of(&garden).expect("twelve months");
+    let policy = Policy::default();
+    let days = |key: &str, from: &str| {
+        let by = |climate| grown_by(knowledge(), &policy, climate, crop(key), day(from));
+        let count = |date: Date| (date - day(from)).num_days();
+        let (warmth, printed) = (count(by(Some(&climate))), count(by(None)));
+        println!("{key} {from}: {warmth} days by warmth, {printed} printed");
+        (warmth, printed)
+    };
+    let (winter, printed) = days("spinach", "2025-11-05");
+    assert!((120..=215).contains(&winter) && printed < 70, "{winter} {printed}");
+    let (summer, printed) = days("spinach", "2025-06-05");
+    assert!(summer >= printed - 6 && summer <= printed + 10, "{summer} {printed}");
+    let (winter, printed) = days("garlic", "2025-10-20");
+    assert_eq!(winter, printed);
+}
+
 /// Days to maturity, the most of them, and the first half of the picking, of it no more than sixty.
 #[test]
 fn a_crop_is_grown_by_its_days_and_half_of_its_picking() {
@@ -69,7 +104,7 @@ fn a_crop_is_grown_by_its_days_and_half_of_its_picking() {
         ("leek", "2025-05-01", "2025-10-28"),
     ] {
         assert_eq!(
-            grown_by(knowledge(), &Policy::default(), crop(key), day(from)),
+            grown_by(knowledge(), &Policy::default(), None, crop(key), day(from)),
             day(by),
             "{key}"
         );

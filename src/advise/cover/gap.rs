@@ -83,7 +83,9 @@ pub fn find_gap(
                 .filter(|planting| planting.stood.holds(today) && !planting.is_volunteer())
                 .map(|planting| {
                     let by = planting.stood.end.unwrap_or_else(|| {
-                        grown_by(knowledge, policy, planting.crop, planting.planted())
+                        let climate = Climate::of(garden);
+                        let (crop, start) = (planting.crop, planting.planted());
+                        grown_by(knowledge, policy, climate.as_ref(), crop, start)
                     });
                     (by.max(today), GapEnd::StandsUntil(planting.crop))
                 })

@@ -15,7 +15,8 @@ rule! {
     /// the likely tie-up is below the policy (`nitrogen_tied_up`), the crop was not short, it is a
     /// cover, or it came by itself.
     /// # Limits
-    /// A mulch left on the surface ties up little; the record does not say whether it was dug in.
+    /// A mulch left on the surface ties up little, and what is spread between standing plants is taken
+    /// to lie; of other straw, leaves and chips no record says whether they were dug in.
     /// # Sources
     /// The line of plant-available nitrogen and the carbon to nitrogen of residues.
     NitrogenTieUp {

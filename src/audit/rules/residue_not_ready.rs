@@ -4,13 +4,14 @@ use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 
 rule! {
     /// # Statement
-    /// A crop was planted into residue before the days to wait after it were over.
+    /// A crop was planted before the wait after what stood there was over.
     /// # Mechanism
-    /// Rotting residue ties up nitrogen, feeds damping-off and maggots, or poisons seedlings.
+    /// Rotting residue ties up nitrogen, feeds damping-off and maggots, or poisons seedlings. Wireworms of
+    /// an old sod live on in the soil for years, whatever became of the residue.
     /// # Reads
     /// plantings; `sequence_rules`
     /// # Stays silent when
-    /// the residue was carried off, or no source gives days for the pair. Half the days served is a
+    /// the residue was carried off and it is the residue that is waited for, or no source gives days for the pair. Half the days served is a
     /// remark.
     /// # Limits
     /// Days stand for warmth and moisture, which are not yet counted.
@@ -34,7 +35,7 @@ impl Rule for ResidueNotReady {
         let mut findings = Vec::new();
         for judged in context.judged.iter().filter(|judged| !judged.planting.is_volunteer()) {
             for reason in judged.sequence() {
-                let Claim::ResidueNotReady { previous, days } = reason.claim else {
+                let Claim::ResidueNotReady { previous, days, left } = reason.claim else {
                     continue;
                 };
                 let (Effect::Wait { until: Some(until) } | Effect::Care { until: Some(until) }) =
@@ -58,6 +59,7 @@ impl Rule for ResidueNotReady {
                         crop: judged.planting.crop,
                         previous,
                         days,
+                        left,
                     },
                     evidence: super::with_planting(judged.planting, &reason.evidence),
                 });

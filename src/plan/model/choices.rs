@@ -5,7 +5,9 @@
 //! better is given away beforehand, so that the bound holds: diseases that a crop at hand suppresses,
 //! a relative's return that another relative would follow, and what the crop before does to this one.
 
-use crate::assess::{Assessment, Claim, Effect, Proposal, RuleId, Verdict, assess, return_time};
+use crate::assess::{
+    Assessment, Claim, Effect, Proposal, RuleId, Verdict, assess, counts_as_relative, return_time,
+};
 use crate::knowledge::{CropId, Knowledge, PathogenId, Role};
 use crate::plan::half_months::{A_YEAR, HalfMonths};
 use crate::plan::solve::{Choice, NO_FAMILY, PlaceChoices};
@@ -166,7 +168,7 @@ fn disease_of(judged: &Assessment) -> Option<PathogenId> {
 }
 
 /// The day on which a crop may come back after the last relative on record, if that lies ahead.
-/// Covers are not asked, and do not count: they are judged by the diseases they keep.
+/// Covers are not asked: they are judged by the diseases they keep.
 fn returns_on(shared: Shared<'_>, place: &PlanPlace, crop: CropId, on: Date) -> Option<Date> {
     let crops = &shared.knowledge.crops;
     let family = &crops[crop].family;
@@ -183,7 +185,7 @@ fn returns_on(shared: Shared<'_>, place: &PlanPlace, crop: CropId, on: Date) -> 
             planting.place.bears_on(&place.place)
                 && !planting.is_volunteer()
                 && crops[planting.crop].family == *family
-                && crops[planting.crop].role != Role::Cover
+                && counts_as_relative(shared.knowledge, shared.policy, planting, on)
         })
         .map(|planting| planting.stood.end_by(on))
         .max()?;
@@ -248,6 +250,15 @@ fn most(shared: Shared<'_>, state: &BedState<'_>, slot: u8, judged: &Assessment)
     (most * care, before)
 }
 
+/// The family that a planting keeps away after it was cleared, if it counts as a relative.
+fn family_on_record(shared: Shared<'_>, planting: &Planting, cleared: Date) -> u8 {
+    if counts_as_relative(shared.knowledge, shared.policy, planting, cleared) {
+        shared.family(planting.crop)
+    } else {
+        NO_FAMILY
+    }
+}
+
 /// Whether a crop at hand suppresses a disease of the place.
 fn suppressed(shared: Shared<'_>, state: &BedState<'_>) -> bool {
     state.inocula().any(|inoculum| {
@@ -282,19 +293,7 @@ fn offer(
             return;
         }
         let end = if course.is_cover { (done + 1).min(half_months.count()) } else { done };
-        let choice = Choice {
-            crop: number(course.crop),
-            start: slot,
-            end,
-            family: shared.family(course.crop),
-            free_slots: shared.free_slots(course.crop),
-            own: own_worth(shared, place, course.crop, (slot, done)) * most,
-            amounts: amounts(shared, place, course.crop, planted, harvest, most),
-            fixed: false,
-            trace: trace_of(shared, course.crop),
-        };
-        made.choices.choices.push(choice);
-        made.offers.push(Offer {
+        let offer = Offer {
             crop: course.crop,
             planted,
             cleared: half_months.day(done),
@@ -303,7 +302,21 @@ fn offer(
             most,
             after_standing,
             kept: false,
-        });
+        };
+        let as_planted = super::sequences::planting(&place.place, shared, &offer);
+        let choice = Choice {
+            crop: number(course.crop),
+            start: slot,
+            end,
+            family: family_on_record(shared, &as_planted, offer.cleared),
+            free_slots: shared.free_slots(course.crop),
+            own: own_worth(shared, place, course.crop, (slot, done)) * most,
+            amounts: amounts(shared, place, course.crop, planted, harvest, most),
+            fixed: false,
+            trace: trace_of(shared, course.crop),
+        };
+        made.choices.choices.push(choice);
+        made.offers.push(offer);
         if done == half_months.count() {
             break;
         }
@@ -378,7 +391,7 @@ fn keep(shared: Shared<'_>, place: &PlanPlace, planting: &Planting, made: &mut M
         crop: number(planting.crop),
         start: slot,
         end,
-        family: shared.family(planting.crop),
+        family: family_on_record(shared, planting, cleared),
         free_slots: shared.free_slots(planting.crop),
         own: own_worth(shared, place, planting.crop, (slot, end)) * most,
         amounts: amounts(shared, place, planting.crop, planted, harvest, most),

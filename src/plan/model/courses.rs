@@ -70,7 +70,7 @@ pub(in crate::plan) fn courses(
                 }
                 let method = Started::of(knowledge, crop, answer.method).method();
                 let days_to = |day: Date| (day - on).num_days();
-                let grown = days_to(grown_by(knowledge, policy, crop, on)).max(21);
+                let grown = days_to(grown_by(knowledge, policy, Some(&normals), crop, on)).max(21);
                 if is_cover {
                     if !in_season(knowledge, policy, &normals, crop, on) {
                         return None;

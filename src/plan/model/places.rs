@@ -235,7 +235,9 @@ fn expected(
         let answer = season(knowledge, policy, &days, planting.crop, kind, planting.method, on);
         Some((answer.course.first_harvest.likely, answer.course.last_harvest?))
     });
-    let grown_by = grown_by(knowledge, policy, planting.crop, planting.stood.start);
+    let climate = Climate::of(garden);
+    let start = planting.stood.start;
+    let grown_by = grown_by(knowledge, policy, climate.as_ref(), planting.crop, start);
     let first = course.and_then(|(first, _)| first).unwrap_or(grown_by);
     let grown = course.map_or(grown_by, |(_, last)| last);
     let usual = picked.map_or(grown, |picked| picked.max(grown)).max(begin);

@@ -129,7 +129,8 @@ impl Succession for Beds<'_> {
     }
 }
 
-fn planting(place: &Place, shared: Shared<'_>, offer: &Offer) -> Planting {
+/// An offer of the plan as the record it would be.
+pub(super) fn planting(place: &Place, shared: Shared<'_>, offer: &Offer) -> Planting {
     let cover = shared.knowledge.crops[offer.crop].role == Role::Cover;
     Planting {
         place: place.clone(),

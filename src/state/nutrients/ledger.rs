@@ -7,8 +7,8 @@ use chrono::{Datelike, Months};
 
 use super::books::{Flow, Month, Nutrient, Pool, Spread};
 use super::check::{SoilTestCheck, within_digits};
-use super::material::{Load, NotBooked, load};
-use super::need::{Need, Uptake, removal, removed_per_kg};
+use super::material::{Laid, Load, NotBooked, load};
+use super::need::{Need, Uptake, grown_in, removal, removed_per_kg};
 use super::reader::{Event, Reader};
 use super::running::RunningBooks;
 use super::soil::{Setup, Soil, Standing};
@@ -196,6 +196,18 @@ impl Ledger {
             .sum()
     }
 
+    /// The day by which a crop set on a day has taken what it takes at this site.
+    pub(super) fn grown_by(
+        &self,
+        knowledge: &Knowledge,
+        policy: &Policy,
+        crop: CropId,
+        on: Date,
+    ) -> Date {
+        let heat = self.soil.weather.heat(knowledge, crop, on);
+        grown_in(knowledge, policy, heat.as_ref(), crop, on)
+    }
+
     /// Organic matter that mineralisation is reckoned with, percent.
     #[must_use]
     pub fn organic_matter(&self) -> Estimate {
@@ -242,7 +254,9 @@ impl Ledger {
             unwritten: [Spread::ZERO; 3],
             residue_share: None,
         };
-        soil.standing.push(Standing::new(crop, on, until, uptake));
+        let mut standing = Standing::new(crop, on, until, uptake);
+        standing.heat = soil.weather.heat(knowledge, crop, on);
+        soil.standing.push(standing);
         let mut sums = [Spread::ZERO; 7];
         let mut add = |month: Month| {
             let account = month.account(Nutrient::Nitrogen);
@@ -294,7 +308,8 @@ impl Ledger {
             }
             Event::Amendment(amendment) => self.amend(reader, amendment),
             Event::Planted(index, planting) => {
-                self.soil.standing.extend(reader.standing(*index, planting, by));
+                let standing = reader.standing(*index, planting, by, &self.soil.weather);
+                self.soil.standing.extend(standing);
             }
         }
     }
@@ -302,10 +317,12 @@ impl Ledger {
     fn amend(&mut self, reader: &Reader<'_>, amendment: &Amendment) {
         let (origin, date) = (amendment.origin.clone(), amendment.date);
         let material = amendment.material.clone();
+        let laid =
+            if reader.grows(&amendment.place, date) { Laid::OnTheSoil } else { Laid::NotSaid };
         let loaded = reader
             .ground(&amendment.place)
             .ok_or(NotBooked::NoAmount)
-            .and_then(|ground| load(reader.knowledge, reader.policy, amendment, ground));
+            .and_then(|ground| load(reader.knowledge, reader.policy, amendment, ground, laid));
         match loaded {
             Ok(load) => {
                 self.soil.amend(&load);

@@ -1,9 +1,9 @@
 //! What an amendment brings, and how much of a material brings what is wanted.
 
 use super::books::{Nutrient, Spread};
-use super::pan::Series;
+use super::pan::{Series, shares_available, tied_up_by};
 use crate::estimate::Estimate;
-use crate::knowledge::{Content, Knowledge, Part, PartBasis};
+use crate::knowledge::{Content, How, Knowledge, Part, PartBasis};
 use crate::policy::Policy;
 use crate::records::{Amendment, Amount};
 use crate::units::{GramsPerSquareMetre, SquareMetres};
@@ -48,32 +48,63 @@ pub fn amount_for(wanted: f64, share: Estimate) -> Option<Estimate> {
 #[must_use]
 pub fn makeup(knowledge: &Knowledge, policy: &Policy, material: &str) -> Option<Makeup> {
     let content = knowledge.nutrients().content(material)?;
-    let n = content.n.as_ref()?;
-    let part =
-        |part: Option<&Part>| part.map_or(Estimate::ZERO, |part| as_it_is(policy, content, part));
+    let part = |part: Option<&Part>| {
+        part.map_or(Estimate::ZERO, |part| as_it_is(policy, material, content, part))
+    };
+    let n_of_dry = n_of_dry(policy, material, content)?;
+    let n = content.n.as_ref().map_or_else(
+        || n_of_dry.map(|percent| percent / 100.0) * dry_share(policy, material, content),
+        |n| part(Some(n)),
+    );
     Some(Makeup {
-        part: [part(Some(n)), part(content.p.as_ref()), part(content.k.as_ref())],
-        series: series(knowledge, policy, material, content),
+        part: [n, part(content.p.as_ref()), part(content.k.as_ref())],
+        series: series(knowledge, policy, material, content, n_of_dry),
     })
 }
 
+/// Words of the names of matter that keeps only dry.
+const KEPT_DRY: &[&str] = &["straw", "hay", "stover", "hulls", "shell"];
+
+/// Dry matter in a gram of the material as it is.
+fn dry_share(policy: &Policy, material: &str, content: &Content) -> Estimate {
+    let loose = matches!(&*content.kind, "mulch" | "plant");
+    let unknown = if &*content.kind == "meal" {
+        Estimate::exact(90.0)
+    } else if loose && KEPT_DRY.iter().any(|word| material.contains(word)) {
+        policy.dry_matter_kept_dry
+    } else {
+        policy.dry_matter_unknown
+    };
+    let percent = content.dry_matter.as_ref().map_or(unknown, |dry| dry.value);
+    percent.map(|percent| percent / 100.0)
+}
+
+/// Carbon in plant matter, percent of dry matter: `pan_model`, `cn_from_n` (40 read; 42 and the span
+/// of 40 to 45 recalled).
+const CARBON_PERCENT: Estimate = Estimate { low: 40.0, likely: 42.0, high: 45.0 };
+
+/// Nitrogen in dry matter, percent: published, else worked out from carbon to nitrogen.
+fn n_of_dry(policy: &Policy, material: &str, content: &Content) -> Option<Estimate> {
+    let over = |value: Estimate, by: Estimate| {
+        Estimate::new(value.low / by.high, value.likely / by.likely, value.high / by.low)
+    };
+    let published = content.n.as_ref().map(|n| match n.basis {
+        PartBasis::Dry => n.percent,
+        PartBasis::AsItIs => over(n.percent, dry_share(policy, material, content)),
+        // From all of it meant dry to all of it meant as it is.
+        PartBasis::Unstated => {
+            let as_it_is = over(n.percent, dry_share(policy, material, content));
+            let likely = f64::midpoint(n.percent.likely, as_it_is.likely);
+            Estimate::new(n.percent.low, likely, as_it_is.high)
+        }
+    });
+    published.or_else(|| Some(over(CARBON_PERCENT, content.c_to_n.as_ref()?.value)))
+}
+
 /// Grams in a gram of the material as it is.
-fn as_it_is(policy: &Policy, content: &Content, part: &Part) -> Estimate {
+fn as_it_is(policy: &Policy, material: &str, content: &Content, part: &Part) -> Estimate {
     let share = part.percent.map(|percent| percent / 100.0);
-    let dry = content
-        .dry_matter
-        .as_ref()
-        .map_or_else(
-            || {
-                if &*content.kind == "meal" {
-                    Estimate::exact(90.0)
-                } else {
-                    policy.dry_matter_unknown
-                }
-            },
-            |dry| dry.value,
-        )
-        .map(|percent| percent / 100.0);
+    let dry = dry_share(policy, material, content);
     match part.basis {
         PartBasis::AsItIs => share,
         PartBasis::Dry => share * dry,
@@ -102,17 +133,48 @@ const ANIMALS: &[(&str, &str)] = &[
     ("sheep", "sheep"),
 ];
 
-/// The yearly series: the material's own published share, else the manure table's by animal, else by
-/// kind, with carbon to nitrogen above 30 counted as a mulch.
-fn series(knowledge: &Knowledge, policy: &Policy, material: &str, content: &Content) -> Series {
-    let slow = matches!(&*content.kind, "compost" | "manure_composted" | "manure_raw" | "mulch");
+/// Words of the names of wood and tree leaves: they rot over seasons and years, where straw does in
+/// weeks (leaves take five months to two years to become compost by themselves).
+const LASTING: &[&str] = &["wood", "bark", "sawdust", "leaves"];
+
+/// The first year's share of matter that rots as straw, leaves and residues do, by the line from its
+/// nitrogen: worked in, ground or cut small. `None` for other matter. A share that was read of the
+/// material itself outweighs the line, a remembered one does where the line says that it gives.
+fn by_the_line(knowledge: &Knowledge, content: &Content, n_of_dry: Estimate) -> Option<Spread> {
+    let share = || shares_available(knowledge.nutrients().pan_line(), n_of_dry);
+    let own = content.pan_year1.as_ref();
+    match &*content.kind {
+        "mulch" if own.is_none() => Some(share()),
+        "mulch" | "plant" if own.is_none_or(|own| own.citation.how != How::Read) => {
+            Some(share()).filter(|share| share.likely < 0.0)
+        }
+        _ => None,
+    }
+}
+
+/// The yearly series: that of the line from nitrogen for what rots as residue does, else the
+/// material's own published share, else the manure table's by animal, else by kind, with carbon to
+/// nitrogen above 30 counted as what takes more than it gives.
+fn series(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    material: &str,
+    content: &Content,
+    n_of_dry: Estimate,
+) -> Series {
+    let line = by_the_line(knowledge, content, n_of_dry);
+    let lasting = LASTING.iter().any(|word| material.contains(word));
+    let slow = match &*content.kind {
+        "compost" | "manure_composted" | "manure_raw" => true,
+        "mulch" => line.is_none() || lasting,
+        _ => false,
+    };
     let rate = if slow { policy.release_rate_slow } else { policy.release_rate_quick };
     let by_kind = match &*content.kind {
         "meal" => policy.pan_meal,
         "manure_raw" => policy.pan_manure_raw,
         "manure_composted" => policy.pan_manure_composted,
         "compost" => policy.pan_compost,
-        "mulch" => policy.pan_mulch,
         "plant" => policy.pan_plant,
         "mineral" => policy.pan_mineral,
         _ => policy.pan_other,
@@ -122,7 +184,7 @@ fn series(knowledge: &Knowledge, policy: &Policy, material: &str, content: &Cont
     if let Some(share) = &content.pan_year1 {
         year1 = share.value;
     } else if content.c_to_n.as_ref().is_some_and(|ratio| ratio.value.low > 30.0) {
-        year1 = policy.pan_mulch;
+        year1 = policy.pan_carbon_rich;
     } else if &*content.kind == "manure_raw" {
         let dry = content.dry_matter.as_ref().is_none_or(|dry| dry.value.likely >= 18.0);
         let animal = ANIMALS.iter().find(|(word, _)| material.contains(word));
@@ -133,10 +195,21 @@ fn series(knowledge: &Knowledge, policy: &Policy, material: &str, content: &Cont
             year2 = Some(Estimate::exact(years[1]));
         }
     }
-    let year2 = year2
-        .or_else(|| content.pan_year2.as_ref().map(|share| share.value))
-        .unwrap_or_else(|| policy.pan_second_of_first * year1.map(|share| share.max(0.0)));
-    Series { year1: Spread::supply(year1), year2: Spread::supply(year2), rate }.bounded()
+    let year1 = line.unwrap_or_else(|| Spread::supply(year1));
+    let year2 = year2.or_else(|| content.pan_year2.as_ref().map(|share| share.value)).map_or_else(
+        || year1.positive().times(Spread::supply(policy.pan_second_of_first)),
+        Spread::supply,
+    );
+    Series { year1, year2, rate }.bounded()
+}
+
+/// Whether an amendment was worked into the soil.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Laid {
+    /// It was spread between what stood, so it lies on the soil.
+    OnTheSoil,
+    /// The record does not say.
+    NotSaid,
 }
 
 /// What an amendment put on a square metre.
@@ -164,6 +237,7 @@ pub(super) fn load(
     policy: &Policy,
     amendment: &Amendment,
     ground: SquareMetres,
+    laid: Laid,
 ) -> Result<Load, NotBooked> {
     let content = knowledge.nutrients().content(&amendment.material);
     let density = content
@@ -187,16 +261,31 @@ pub(super) fn load(
             (None, None) => Estimate::ZERO,
         };
     }
-    let series = published.map_or_else(
-        || {
-            Series {
-                year1: Spread::supply(policy.pan_other),
-                year2: Spread::ZERO,
-                rate: policy.release_rate_slow,
-            }
-            .bounded()
+    let mut series = match (amendment.n, content) {
+        // What was analysed is as rich as its analysis says.
+        (Some(percent), Some(content)) => {
+            let dry = dry_share(policy, &amendment.material, content);
+            let n_of_dry =
+                Estimate::new(percent.0 / dry.high, percent.0 / dry.likely, percent.0 / dry.low);
+            series(knowledge, policy, &amendment.material, content, n_of_dry)
+        }
+        (_, None) => Series {
+            year1: Spread::supply(policy.pan_other),
+            year2: Spread::ZERO,
+            rate: policy.release_rate_slow,
+        }
+        .bounded(),
+        (None, Some(_)) => match published {
+            Some(makeup) => makeup.series,
+            None => return Err(NotBooked::NoAnalysis),
         },
-        |makeup| makeup.series,
+    };
+    series.year1 = tied_up_by(
+        series.year1,
+        match laid {
+            Laid::OnTheSoil => policy.tie_up_lying,
+            Laid::NotSaid => policy.tie_up_not_said,
+        },
     );
     let grams = kilograms.map(|mass| GramsPerSquareMetre(mass * 1000.0 / ground.0.max(1e-6)).0);
     Ok(Load { grams: part.map(|part| part * grams), series })

@@ -22,6 +22,7 @@
 mod books;
 mod check;
 mod fill;
+mod growth;
 mod ledger;
 mod material;
 mod need;

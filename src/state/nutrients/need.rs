@@ -1,6 +1,8 @@
 //! What a crop takes: totals at a yield, what leaves with the harvest, what a legume brings itself.
 
 use super::books::{Nutrient, Spread};
+use super::growth::{Heat, HeatPolicy, NormalDays};
+use crate::climate::Climate;
 use crate::estimate::Estimate;
 use crate::knowledge::{Citation, CropId, Knowledge, Role};
 use crate::policy::Policy;
@@ -149,13 +151,39 @@ pub fn need(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> Option<Need
     Some(Need { grams: [n, p, k], basis, citation, fixed_share })
 }
 
-/// The day by which a crop set on a day has taken what it takes: its days to maturity and the first
-/// half of its picking; a policy value where no days are published.
+/// The day by which a crop set on a day has taken what it takes: its days to maturity, in the warmth
+/// of the site where that is known, and the first half of its picking; a policy value where no days
+/// are published.
 #[must_use]
-pub fn grown_by(knowledge: &Knowledge, policy: &Policy, crop: CropId, on: Date) -> Date {
+pub fn grown_by(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    climate: Option<&Climate<'_>>,
+    crop: CropId,
+    on: Date,
+) -> Date {
+    let heat = climate.and_then(|climate| {
+        let days = NormalDays::of(climate, policy);
+        Heat::of(knowledge, HeatPolicy::of(policy), &days, crop, on)
+    });
+    grown_in(knowledge, policy, heat.as_ref(), crop, on)
+}
+
+/// The same in a heat that is already laid out.
+pub(super) fn grown_in(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    heat: Option<&Heat>,
+    crop: CropId,
+    on: Date,
+) -> Date {
     let figures = knowledge.nutrition(crop);
     let days = figures.days_to_grow.unwrap_or(policy.growth_days_unknown);
-    add_days(on, days + (figures.picking_days / 2.0).min(policy.picking_days_counted))
+    let picked = (figures.picking_days / 2.0).min(policy.picking_days_counted);
+    match heat.and_then(Heat::ripe) {
+        Some(ripe) => add_days(ripe, picked),
+        None => add_days(on, days + picked),
+    }
 }
 
 /// What a stand takes up in its whole life, and what of it leaves with the harvest.
@@ -221,7 +249,7 @@ pub(super) fn of_vegetable(
     let k =
         removed(Nutrient::Potassium).map_or_else(|| n.map(|n| n * policy.plant_k_per_n), rest_of);
     let line = knowledge.nutrients().pan_line();
-    let by_percent = residue_share_by_percent(line, policy.vegetable_residue_n_percent);
+    let by_percent = super::pan::shares_available(line, policy.vegetable_residue_n_percent);
     let unwritten = if written_kg_m2.is_some() {
         [Spread::ZERO; 3]
     } else {
@@ -280,17 +308,4 @@ pub(super) fn cover_n_percent(knowledge: &Knowledge, crop: CropId, grown: f64) -
     let green = figures.n_percent_vegetative.unwrap_or(bloom);
     let weight = ((grown - 0.5) / 0.3).clamp(0.0, 1.0);
     green.map(|percent| percent * (1.0 - weight)) + bloom.map(|percent| percent * weight)
-}
-
-/// First-year share of residue nitrogen over a range of percents.
-pub(super) fn residue_share_by_percent(
-    line: &crate::knowledge::PanLine,
-    percent: Estimate,
-) -> Spread {
-    let share = |percent| super::pan::share_available(line, percent);
-    Spread {
-        lean: share(percent.low).low,
-        likely: share(percent.likely).likely,
-        rich: share(percent.high).high,
-    }
 }

@@ -29,11 +29,31 @@ pub fn plant_available(line: &PanLine, n_percent: f64) -> Estimate {
     Estimate::exact(on_line)
 }
 
-/// Share of a residue's nitrogen set free within the season.
+/// Share of a residue's nitrogen set free within the season. What ties nitrogen up takes it from the
+/// soil, so that the share of a lean residue lies far below minus one.
 #[must_use]
 pub fn share_available(line: &PanLine, n_percent: f64) -> Estimate {
     let total = n_percent.max(0.05) * 10.0;
-    plant_available(line, n_percent).map(|pan| (pan / total).max(-1.0))
+    plant_available(line, n_percent).map(|pan| pan / total)
+}
+
+/// Shares over a range of percents: the lean column from the poorest residue, the rich one from the
+/// richest.
+#[must_use]
+pub(super) fn shares_available(line: &PanLine, n_percent: Estimate) -> Spread {
+    let share = |percent| share_available(line, percent);
+    Spread {
+        lean: share(n_percent.low).low,
+        likely: share(n_percent.likely).likely,
+        rich: share(n_percent.high).high,
+    }
+}
+
+/// How much of a tie-up is felt where the matter lies on the soil or may do so: a part of what it
+/// would be if all were worked in. What comes free is left as it is.
+#[must_use]
+pub(super) fn tied_up_by(year1: Spread, felt: Estimate) -> Spread {
+    year1.with(Spread::loss(felt), |share, felt| if share < 0.0 { share * felt } else { share })
 }
 
 /// Shares of a material's nitrogen set free year by year, and how fast within the first.

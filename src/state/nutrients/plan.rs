@@ -5,7 +5,7 @@ use super::books::{Flow, Nutrient, Spread};
 use super::fill::{Portion, portion};
 use super::ledger::{Ledger, Supply};
 use super::material::makeup;
-use super::need::{Need, grown_by, need};
+use super::need::{Need, need};
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PhosphorusClass};
 use crate::policy::Policy;
@@ -70,7 +70,7 @@ pub fn feeding(
 ) -> Option<Feeding> {
     let need = need(knowledge, policy, crop)?;
     let on = on.max(ledger.to);
-    let until = grown_by(knowledge, policy, crop, on);
+    let until = ledger.grown_by(knowledge, policy, crop, on);
     let supply = ledger.supply(knowledge, crop, &need, (on, until));
     let of_soil = need.from_soil();
     let reach = Spread::supply(policy.supply_reached);

@@ -1,8 +1,9 @@
 //! What the records of a place say to its books: the events by day, the ground that a mass is spread
 //! over, how a planting stands as far as is known on a day.
 
-use super::need::{grown_by, of_cover, of_vegetable};
+use super::need::{grown_in, of_cover, of_vegetable};
 use super::soil::Standing;
+use super::weather::Weather;
 use crate::knowledge::{Knowledge, Role};
 use crate::origin::Origin;
 use crate::policy::Policy;
@@ -98,6 +99,17 @@ impl<'a> Reader<'a> {
         events
     }
 
+    /// Whether something was growing in a place before a day and goes on growing after it: what is
+    /// spread there that day is laid between it. What came by itself may be dug in with it.
+    pub(super) fn grows(&self, place: &Place, date: Date) -> bool {
+        self.garden.plantings.iter().any(|planting| {
+            !planting.is_volunteer()
+                && planting.place.bears_on(place)
+                && planting.stood.start < date
+                && planting.stood.end.is_none_or(|end| end > date)
+        })
+    }
+
     /// Ground over which a record's mass is spread: the bed, or a section of equal parts.
     pub(super) fn ground(&self, place: &Place) -> Option<SquareMetres> {
         let bed = self.bed?.area();
@@ -137,14 +149,21 @@ impl<'a> Reader<'a> {
 
     /// A planting as the books take it that go to a day: when it was cleared and what was picked
     /// later is not known.
-    pub(super) fn standing(&self, index: usize, planting: &Planting, by: Date) -> Option<Standing> {
+    pub(super) fn standing(
+        &self,
+        index: usize,
+        planting: &Planting,
+        by: Date,
+        weather: &Weather,
+    ) -> Option<Standing> {
         let (knowledge, policy) = (self.knowledge, self.policy);
         let share = self.share(planting, by);
         let cover = knowledge.crops[planting.crop].role == Role::Cover
             || knowledge.nutrition(planting.crop).n_percent_bloom.is_some()
                 && self.written_harvest(planting, by).is_none();
         let known_end = planting.stood.end.filter(|end| *end <= by);
-        let usual = grown_by(knowledge, policy, planting.crop, planting.stood.start);
+        let heat = weather.heat(knowledge, planting.crop, planting.stood.start);
+        let usual = grown_in(knowledge, policy, heat.as_ref(), planting.crop, planting.stood.start);
         let grown = known_end.unwrap_or_else(|| usual.max(planting.stood.start));
         let uptake = if cover {
             of_cover(knowledge, policy, planting.crop, share)
@@ -154,6 +173,7 @@ impl<'a> Reader<'a> {
         };
         let mut standing = Standing::new(planting.crop, planting.stood.start, grown, uptake);
         standing.planting = Some(index);
+        standing.heat = heat;
         if cover {
             let days = knowledge.nutrition(planting.crop).days_to_cover;
             standing.cover_days = Some(days.unwrap_or(policy.growth_days_unknown));

@@ -8,9 +8,10 @@
 use std::sync::Arc;
 
 use super::books::{Account, Flow, Month, Nutrient, Pool, Spread, Stock};
+use super::growth::Heat;
 use super::material::Load;
-use super::need::{Uptake, cover_n_percent, residue_share_by_percent};
-use super::pan::Series;
+use super::need::{Uptake, cover_n_percent};
+use super::pan::{Series, shares_available, tied_up_by};
 use super::weather::Weather;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, PanLine, Role};
@@ -64,6 +65,7 @@ pub(super) struct Setup {
     root_share: Spread,
     not_said: Spread,
     left_lying: Spread,
+    tie_up_lying: Estimate,
     second_of_first: Spread,
     rate: f64,
     /// Share of the free nitrogen lost in a month otherwise than by rain.
@@ -91,6 +93,7 @@ impl Setup {
             root_share: Spread::supply(policy.root_share),
             not_said: Spread::supply(policy.residue_not_said),
             left_lying: Spread::supply(policy.residue_left_lying),
+            tie_up_lying: policy.tie_up_lying,
             second_of_first: Spread::supply(policy.pan_second_of_first),
             rate: policy.release_rate_quick,
             lost: Spread::loss(policy.nitrogen_lost_otherwise),
@@ -131,6 +134,8 @@ pub(super) struct Standing {
     pub(super) start: Date,
     /// When it has taken up all it takes.
     pub(super) grown_by: Date,
+    /// The warmth it grows in, where that is known.
+    pub(super) heat: Option<Heat>,
     /// Growing days to a full stand, for covers.
     pub(super) cover_days: Option<f64>,
     pub(super) uptake: Uptake,
@@ -146,6 +151,7 @@ impl Standing {
             planting: None,
             start,
             grown_by,
+            heat: None,
             cover_days: None,
             uptake,
             grown: 0.0,
@@ -159,8 +165,13 @@ impl Standing {
         let age = if let Some(days) = self.cover_days {
             weather.growing_days(self.start, date) / days.max(1.0)
         } else {
-            let whole = (self.grown_by - self.start).num_days().max(1) as f64;
-            (date - self.start).num_days() as f64 / whole
+            let heat = self.heat.as_ref().map(|heat| (heat.by(self.grown_by), heat));
+            if let Some((whole, heat)) = heat.filter(|(whole, _)| *whole > 0.0) {
+                heat.by(date) / whole
+            } else {
+                let whole = (self.grown_by - self.start).num_days().max(1) as f64;
+                (date - self.start).num_days() as f64 / whole
+            }
         };
         age.clamp(0.0, 1.0)
     }
@@ -424,10 +435,13 @@ impl Soil {
         let age = stand.age(&self.weather, self.today);
         let year1 = stand.uptake.residue_share.unwrap_or_else(|| {
             let percent = cover_n_percent(knowledge, stand.crop, age);
-            residue_share_by_percent(&self.setup.line, percent)
+            shares_available(&self.setup.line, percent)
         });
         let placed = if residue == Some(Residue::Left) {
-            year1.with(self.setup.left_lying, |share, lying| share * lying)
+            let tied = tied_up_by(year1, self.setup.tie_up_lying);
+            tied.with(self.setup.left_lying, |share, part| {
+                share * if share > 0.0 { part } else { 1.0 }
+            })
         } else {
             year1
         };

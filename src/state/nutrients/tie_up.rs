@@ -1,6 +1,7 @@
 //! Whether residue can tie nitrogen up at all: what never does need not be followed through the books.
 
-use super::need::{cover_n_percent, residue_share_by_percent};
+use super::need::cover_n_percent;
+use super::pan::shares_available;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::policy::Policy;
@@ -9,7 +10,7 @@ use crate::policy::Policy;
 #[must_use]
 pub fn residue_ties_up(knowledge: &Knowledge, policy: &Policy, crop: CropId) -> bool {
     let line = knowledge.nutrients().pan_line();
-    let ties = |percent: Estimate| residue_share_by_percent(line, percent).likely < 0.0;
+    let ties = |percent: Estimate| shares_available(line, percent).likely < 0.0;
     let as_cover = knowledge.crops[crop].role == Role::Cover
         || knowledge.nutrition(crop).n_percent_bloom.is_some();
     // A stand's nitrogen goes in a straight line from that of green growth to that of bloom.

@@ -13,7 +13,10 @@ use std::sync::Arc;
 use chrono::Datelike;
 
 use super::books::Spread;
+use super::growth::{Heat, HeatPolicy, NormalDays};
 use super::site_year::{Rain, SiteYear, site_year};
+use crate::climate::Climate;
+use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
 use crate::records::{Bed, BedKind, Garden};
 use crate::season::{Date, in_growing_half};
@@ -76,6 +79,9 @@ pub struct Weather {
     held_mm: Spread,
     leached_unknown: Spread,
     bare: f64,
+    /// The normal days by which crops grow; `None` without a climate.
+    days: Option<NormalDays>,
+    heat: HeatPolicy,
 }
 
 impl Weather {
@@ -103,7 +109,14 @@ impl Weather {
             held_mm: Spread::supply(held) * depth_dm,
             leached_unknown: Spread::loss(policy.leached_unknown_winter),
             bare: policy.bare_soil_evaporation,
+            days: Climate::of(garden).map(|climate| NormalDays::of(&climate, policy)),
+            heat: HeatPolicy::of(policy),
         }
+    }
+
+    /// The warmth that a crop set on a day grows in, if the site's is known.
+    pub(super) fn heat(&self, knowledge: &Knowledge, crop: CropId, start: Date) -> Option<Heat> {
+        Heat::of(knowledge, self.heat, self.days.as_ref()?, crop, start)
     }
 
     /// The same with the days measured before another day.
