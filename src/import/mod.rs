@@ -367,8 +367,7 @@ impl<S: Sink> Run<'_, S> {
         let mut described = BedNames::default();
         for (kind, name, content) in ordered {
             if kind > RecordKind::Beds {
-                // Told apart within this import; no longer needed, and there may be many.
-                described = BedNames::default();
+                self.beds.join(std::mem::take(&mut described));
             }
             let rows = self.file(kind, &name, content, &mut described)?;
             counts.push((name, rows));
@@ -438,9 +437,6 @@ impl<S: Sink> Run<'_, S> {
         })?;
         if let Some(header) = header {
             self.sink.end_file(kind, name, &header)?;
-        }
-        if kind == RecordKind::Beds {
-            self.beds.extend(described);
         }
         Ok(rows)
     }
