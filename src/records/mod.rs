@@ -12,6 +12,7 @@ mod garden;
 mod harvest;
 mod kinds;
 mod lookup;
+mod names;
 mod observation;
 mod of_beds;
 mod planting;
@@ -50,7 +51,13 @@ fn place(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<Place> {
 
 /// The crop cell.
 fn crop(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<crate::knowledge::CropId> {
-    cells.name("crop", |written| lookup.crop(written))
+    let crop = cells.name("crop", |written| lookup.crop(written));
+    if crop.is_none() && !cells.written("crop").is_empty() {
+        if let Some(hint) = names::of_no_crop(cells.written("crop"), lookup) {
+            cells.advise(hint);
+        }
+    }
+    crop
 }
 
 mod columns {

@@ -77,6 +77,8 @@ pub struct Intersow<'g> {
     /// Months between sowing and cutting in which rain does not make up for what a bed loses;
     /// `None` without rain on record.
     pub dry_months: Option<Vec<u32>>,
+    /// Whether the site's light and warmth are known, without which no day of cutting is.
+    pub climate_is_known: bool,
     /// Covers, best first.
     pub covers: Vec<CompanyOption>,
 }
@@ -149,6 +151,7 @@ pub fn intersow<'g>(
         survival,
         regrowth,
         dry_months,
+        climate_is_known: days.is_some(),
         covers,
     })
 }
@@ -204,7 +207,7 @@ impl Intersow<'_> {
         if self.dry_months.is_none() {
             missing.push(Evidence::Missing(MissingNote::Rain));
         }
-        if self.covers.iter().all(|option| option.stand.is_none()) {
+        if !self.climate_is_known {
             missing.push(Evidence::Missing(MissingNote::SiteAndClimate));
         }
         missing

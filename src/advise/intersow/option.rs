@@ -240,7 +240,9 @@ pub(super) fn shared(setting: &Setting<'_, '_>, crop: CropId) -> (Vec<PathogenId
 
 /// Whether a cover may be recommended between these plants.
 pub(super) fn standing_of(setting: &Setting<'_, '_>, option: &CompanyOption) -> Standing {
-    if !option.refused.is_empty() || option.calendar.is_out_of_season {
+    // Where the days are known and none is left to cut it, it is not worth its seed.
+    let has_no_time = setting.days.is_some() && option.calendar.cut.is_none();
+    if !option.refused.is_empty() || option.calendar.is_out_of_season || has_no_time {
         return Standing::NotHere;
     }
     let mut standing = Standing::Recommended;
