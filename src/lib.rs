@@ -5,7 +5,7 @@
 //!
 //! ```text
 //! CSV -> located cells -> records -> store -> history -> bed state at a date
-//!     -> assessment -> advice / audit -> view -> terminal | JSON
+//!     -> assessment -> advice / audit / plan -> view -> terminal | JSON | HTML
 //! ```
 //!
 //! The whole path without files or clock:
@@ -72,6 +72,5 @@ pub mod state;
 pub mod store;
 pub mod tabular;
 pub mod trend;
-
 pub mod units;
 pub mod view;

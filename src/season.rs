@@ -1,5 +1,9 @@
 //! Days and years as the garden counts them. "Today" is always an argument, never read here.
 
+mod worded;
+
+pub use worded::{PartOfADay, worded_day};
+
 use chrono::{Datelike, NaiveDate};
 
 /// A calendar day. Records know days, not times of day.

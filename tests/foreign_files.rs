@@ -143,3 +143,48 @@ fn a_newcomers_files_are_read_with_the_command_that_the_first_try_named() {
     let third = ask(&["--columns", columns, "--date-order", "mdy"]);
     assert_eq!(third.code, 0, "{}", third.stderr);
 }
+
+/// A sheet saved where fields are parted by semicolons, with a title, line ends of another system and
+/// days in words: it is read, goes out, and comes back the same.
+#[test]
+fn a_sheet_with_semicolons_titles_and_days_in_words_comes_back() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let notes = folder.path().join("notes");
+    fs::create_dir(&notes).expect("a folder");
+    let write = |name: &str, text: &str| {
+        fs::write(notes.join(name), text.replace('\n', "\r\n")).expect("writes");
+    };
+    write("site.csv", "name;latitude;longitude\nHome;-41,5;174,9\n");
+    write("beds.csv", "bed;kind;length_m;width_m\n1;raised bed;4,8;1,2\n");
+    let rows = |removed: &str| {
+        format!(
+            "My plantings;;;\n;;;\nbed;crop;planted;removed\n\n1;courgette;20 Oct 2024;{removed}\n\
+             1;pak choi + rocket;2 Nov 2024;\n"
+        )
+    };
+    write("plantings.csv", &rows("mid April 2025"));
+    let ask = |words: &[&str]| {
+        let mut all = vec!["-g", "g.breakcrop", "--today", "2026-03-01"];
+        all.extend(words);
+        run(folder.path(), &all)
+    };
+    let first = ask(&["import", "notes"]);
+    assert_eq!(first.code, 3);
+    let said = first.stderr.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("plantings.csv:5:25"), "{said}");
+    assert!(said.contains("from `2025-04-11` to `2025-04-20`"), "{said}");
+    assert!(said.contains("plantings.csv:6:3"), "{said}");
+    assert!(said.contains("2 crops: write a line for each"), "{said}");
+    write("plantings.csv", &rows("15 April 2025").replace("pak choi + rocket", "pak choi"));
+    let second = ask(&["import", "notes"]);
+    assert_eq!(second.code, 0, "{}", second.stderr);
+    let said = second.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(said.contains("decimal point: beds.csv, plantings.csv, site.csv"), "{said}");
+    assert!(said.contains("titles above the header passed over: plantings.csv"), "{said}");
+    assert!(ask(&["import", "notes"]).stdout.contains("0 new, 0 corrected, 4 already there"));
+    assert_eq!(ask(&["export", "out"]).code, 0);
+    let again = ask(&["import", "out"]);
+    assert!(again.stdout.contains("0 new, 0 corrected, 4 already there"), "{}", again.stdout);
+    let plantings = fs::read_to_string(folder.path().join("out/plantings.csv")).expect("exported");
+    assert!(plantings.contains("1,courgette,20 Oct 2024,15 April 2025"), "{plantings}");
+}

@@ -4,6 +4,7 @@
 
 mod support;
 
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
@@ -293,7 +294,9 @@ fn other_words_for_a_start_are_understood() {
 fn beds_read_a_few_at_a_time_are_those_of_the_garden() {
     let knowledge = Knowledge::embedded();
     for name in GARDENS {
-        let mut store = Store::in_memory().expect("a store");
+        let place = tempfile::tempdir().expect("a folder");
+        let path = place.path().join("g.breakcrop");
+        let mut store = Store::create(&path).expect("a store");
         let folder = garden_folder(name);
         import_folder(&mut store, &knowledge, &folder).expect("imports");
         let changed = tempfile::tempdir().expect("a folder");
@@ -320,6 +323,11 @@ fn beds_read_a_few_at_a_time_are_those_of_the_garden() {
         let tally = import(&mut store, &knowledge, &files, "folder", withdraw).expect("imports");
         assert_eq!((tally.tally.corrected, tally.tally.missing.len()), (1, 1), "{name}");
         let whole = garden(&store, &knowledge);
+        // What stands now is what the changed files say, as if they had been the first.
+        let mut fresh = Store::in_memory().expect("a store");
+        import_folder(&mut fresh, &knowledge, changed.path()).expect("imports");
+        assert_eq!(format!("{whole:?}"), format!("{:?}", garden(&fresh, &knowledge)), "{name}");
+        one_bed_has_what_the_garden_has_of_it(&path, &knowledge, &whole);
         let (shared, beds) = store.into_beds(&knowledge).expect("reads");
         let mut parts = vec![shared; 5];
         let mut seen = 0;
@@ -335,7 +343,7 @@ fn beds_read_a_few_at_a_time_are_those_of_the_garden() {
                     ($($kind:ident)*) => { $(
                         let of_bed = whole.$kind.iter().filter(|one| &*one.place.bed == bed);
                         let of_bed: Vec<_> = of_bed.cloned().collect();
-                        assert_eq!(part.$kind, of_bed, "{name} {bed}");
+                        assert_eq!(*part.$kind, of_bed, "{name} {bed}");
                         seen += of_bed.len();
                     )* };
                 }
@@ -350,4 +358,24 @@ fn beds_read_a_few_at_a_time_are_those_of_the_garden() {
             + whole.treatments.len();
         assert_eq!(seen, all, "{name}");
     }
+}
+
+/// A bed read alone comes with its own records, what all beds share and the crops of the garden.
+fn one_bed_has_what_the_garden_has_of_it(path: &Path, knowledge: &Knowledge, whole: &Garden) {
+    for bed in &whole.beds {
+        let names = ["no such bed", &*bed.name.to_uppercase(), "L1"];
+        let store = Store::open(path).expect("opens");
+        let one = store.into_one_bed(knowledge, &names).expect("reads").expect("there is one");
+        let mut expected = whole.clone();
+        expected.beds.retain(|other| other.name == bed.name);
+        macro_rules! keep_own {
+            ($($kind:ident)*) => { $( expected.$kind.retain(|one| one.place.bed == bed.name); )* };
+        }
+        keep_own! { plantings observations harvests amendments soil_tests treatments }
+        assert_eq!(format!("{:?}", one.garden), format!("{expected:?}"), "{}", bed.name);
+        let grown = whole.plantings.iter().filter(|planting| !planting.is_volunteer());
+        assert!(grown.map(|planting| planting.crop).collect::<BTreeSet<_>>() == one.grown);
+    }
+    let store = Store::open(path).expect("opens");
+    assert!(store.into_one_bed(knowledge, &["no such bed"]).expect("reads").is_none());
 }

@@ -53,7 +53,8 @@ fn garden(crop: CropId, pathogen: PathogenId, cleared: Date) -> Garden {
             records_from: Some(day("2000-01-01")),
             note: "".into(),
             origin: origin("beds.csv"),
-        }],
+        }]
+        .into(),
         plantings: vec![Planting {
             place: place.clone(),
             crop,
@@ -69,7 +70,8 @@ fn garden(crop: CropId, pathogen: PathogenId, cleared: Date) -> Garden {
             residue: None,
             note: "".into(),
             origin: origin("plantings.csv"),
-        }],
+        }]
+        .into(),
         observations: vec![Observation {
             place,
             date: add_days(cleared, -20.0),
@@ -80,7 +82,8 @@ fn garden(crop: CropId, pathogen: PathogenId, cleared: Date) -> Garden {
             certainty: Certainty::Laboratory,
             note: "".into(),
             origin: origin("observations.csv"),
-        }],
+        }]
+        .into(),
         ..Garden::default()
     }
 }

@@ -53,14 +53,12 @@ pub fn free<'g>(
     let Some(climate) = Climate::of(garden) else { return Vec::new() };
     garden
         .plantings
-        .iter()
-        .filter(|planting| planting.place.bears_on(place) && planting.stood.holds(on))
+        .at(place)
+        .filter(|planting| planting.stood.holds(on))
         .filter(|planting| planting.method != Some(Method::Volunteer))
         .filter_map(|planting| {
-            let picked = garden.harvests.iter().rfind(|harvest| {
-                harvest.crop == planting.crop
-                    && harvest.place.bears_on(&planting.place)
-                    && (planting.stood.start..=on).contains(&harvest.date)
+            let picked = garden.harvests.at(&planting.place).rfind(|harvest| {
+                harvest.crop == planting.crop && (planting.stood.start..=on).contains(&harvest.date)
             });
             if let Some(end) = planting.stood.end {
                 return Some(Free { planting, picked, from: end, ends: Ends::Cleared });

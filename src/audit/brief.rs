@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 
 use super::by_bed::{Beds, each_bed};
 use super::merge::{self, Cause, put_behind};
+use super::outlook::Outlook;
 use super::sums::Sums;
 use super::{Audit, Counts, Finding, Judge, Part, Untold, Whole, catalogue, known, told_first};
 use crate::knowledge::Knowledge;
@@ -33,7 +34,8 @@ pub fn audit_in_brief<B: Beds>(
 ) -> Result<Audit, B::Error> {
     let nothing = Sums::keeping(1);
     let whole = Whole { knowledge, policy, garden: shared, sums: &nothing, today };
-    let begin = || (Judge::new(whole), Sums::keeping(1), Brief::of(shared, today, most));
+    let outlook = Outlook::new(knowledge, policy, shared, today);
+    let begin = || (Judge::new(whole, &outlook), Sums::keeping(1), Brief::of(shared, today, most));
     let visit = |(judge, sums, brief): &mut (Judge<'_>, Sums, Brief<'_>), bed, records: &Garden| {
         sums.take(knowledge, policy, records, today);
         judge.judge(records, &mut brief.part);

@@ -106,8 +106,9 @@ pub fn audit(knowledge: &Knowledge, policy: &Policy, garden: &Garden, today: Dat
     let rules = catalogue();
     let mut all = Part::of(garden, today);
     all.take(rules.iter().flat_map(|rule| rule.judge_garden(&whole)));
-    // Each thread keeps its own answers on the season and its own rules.
-    let begin = || (Judge::new(whole), Vec::new());
+    let outlook = Outlook::new(knowledge, policy, garden, today);
+    // Each thread keeps its own rules.
+    let begin = || (Judge::new(whole, &outlook), Vec::new());
     let beds = by_bed::ByBed::of(garden);
     let visit = |(judge, parts): &mut (Judge<'_>, Vec<_>), bed, records: &Garden| {
         let mut part = Part::of(garden, today);
@@ -154,20 +155,18 @@ fn known(rules: &[Box<dyn Rule>]) -> Vec<&'static str> {
 struct Judge<'a> {
     whole: Whole<'a>,
     rules: Vec<Box<dyn Rule>>,
-    outlook: Outlook<'a>,
+    outlook: &'a Outlook<'a>,
 }
 
 impl<'a> Judge<'a> {
-    fn new(whole: Whole<'a>) -> Self {
-        let Whole { knowledge, policy, garden, today, .. } = whole;
-        let outlook = Outlook::new(knowledge, policy, garden, today);
+    fn new(whole: Whole<'a>, outlook: &'a Outlook<'a>) -> Self {
         Self { whole, rules: catalogue(), outlook }
     }
 
     /// Holds the records of a bed against the rules.
     fn judge(&self, records: &Garden, into: &mut Part<'_>) {
         for bed in &records.beds {
-            let context = Context::new(&self.whole, records, bed, &self.outlook);
+            let context = Context::new(&self.whole, records, bed, self.outlook);
             into.plantings += context.judged.len();
             into.take(self.rules.iter().flat_map(|rule| rule.judge(&context)));
         }

@@ -1,8 +1,8 @@
 //! What the tables and the site say of a crop, asked once: whether a start on a day of a normal year
 //! leads to a harvest, and whether its residue ties nitrogen up.
 
-use std::cell::{OnceCell, RefCell};
 use std::collections::BTreeMap;
+use std::sync::{Mutex, OnceLock, PoisonError};
 
 use chrono::Datelike;
 
@@ -15,18 +15,23 @@ use crate::season::Date;
 use crate::state::BedState;
 use crate::state::nutrients::residue_ties_up;
 
-/// Crop, kind within it, way of starting, month and day.
-type Start = (crate::knowledge::CropId, u8, u8, u32, u32);
+/// Kind within a crop, way of starting, month and day.
+type Start = (u8, u8, u32, u32);
 
-/// The site's normal year and the tables, with the answers given so far.
+/// The worst that the season does, by start.
+type Worst = BTreeMap<Start, Option<(HazardEffect, HazardKind)>>;
+
+/// The site's normal year and the tables, with the answers given so far: to all threads, since beds
+/// ask the same again and again.
 pub(super) struct Outlook<'a> {
     knowledge: &'a Knowledge,
     policy: &'a Policy,
     days: Option<SiteDays>,
     first: Date,
-    answers: RefCell<BTreeMap<Start, Option<(HazardEffect, HazardKind)>>>,
     /// By crop.
-    ties_up: Vec<OnceCell<bool>>,
+    answers: Vec<Mutex<Worst>>,
+    /// By crop.
+    ties_up: Vec<OnceLock<bool>>,
 }
 
 impl<'a> Outlook<'a> {
@@ -39,8 +44,9 @@ impl<'a> Outlook<'a> {
         // A year that is not a leap year, so that every year's days are found in it.
         let first = Date::from_ymd_opt(2025, 1, 1).unwrap_or(today);
         let days = Climate::of(garden).map(|climate| normal_year(&climate, policy, first));
-        let ties_up = vec![OnceCell::new(); knowledge.crops.count()];
-        Self { knowledge, policy, days, first, answers: RefCell::default(), ties_up }
+        let count = knowledge.crops.count();
+        let answers = std::iter::repeat_with(Mutex::default).take(count).collect();
+        Self { knowledge, policy, days, first, answers, ties_up: vec![OnceLock::new(); count] }
     }
 
     /// Whether anything that stood or was put on at a place may tie up as much nitrogen as a rule
@@ -63,15 +69,23 @@ impl<'a> Outlook<'a> {
         let kind = Kind::of(&crop.key, &planting.variety);
         let day = planting.stood.start;
         let method = planting.method.map_or(u8::MAX, |method| method as u8);
-        let key = (planting.crop, kind as u8, method, day.month(), day.day().min(28));
-        *self.answers.borrow_mut().entry(key).or_insert_with(|| {
-            let on = Date::from_ymd_opt(2025, key.3, key.4).unwrap_or(self.first);
-            season(self.knowledge, self.policy, days, planting.crop, kind, planting.method, on)
+        let start = (kind as u8, method, day.month(), day.day().min(28));
+        // Answers go in whole: a thread that panicked left none behind.
+        let answers =
+            || self.answers[planting.crop.index()].lock().unwrap_or_else(PoisonError::into_inner);
+        let given = answers().get(&start).copied();
+        // Two threads may work out the same; neither waits for the other.
+        given.unwrap_or_else(|| {
+            let on = Date::from_ymd_opt(2025, start.2, start.3).unwrap_or(self.first);
+            let (knowledge, policy, crop) = (self.knowledge, self.policy, planting.crop);
+            let worst = season(knowledge, policy, days, crop, kind, planting.method, on)
                 .hazards
                 .into_iter()
                 .filter(|hazard| hazard.effect != HazardEffect::Tells)
-                .find(|hazard| !is_within_error(self.policy, &hazard.kind))
-                .map(|hazard| (hazard.effect, hazard.kind))
+                .find(|hazard| !is_within_error(policy, &hazard.kind))
+                .map(|hazard| (hazard.effect, hazard.kind));
+            answers().insert(start, worst);
+            worst
         })
     }
 }

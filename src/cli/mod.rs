@@ -47,6 +47,7 @@ pub struct Arguments {
 
 /// Options of every command.
 #[derive(Debug, clap::Args)]
+#[command(next_help_heading = "Options of every command")]
 pub struct Global {
     /// Garden file [default: the only *.breakcrop file in this folder]
     #[arg(long, short, global = true, value_name = "FILE", env = "BREAKCROP_GARDEN")]

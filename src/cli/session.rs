@@ -11,7 +11,7 @@ use crate::policy::{OwnChoice, Policy};
 use crate::records::{Garden, Place};
 use crate::render::{Look, json_text, page_text};
 use crate::season::Date;
-use crate::store::Store;
+use crate::store::{OneBed, Store};
 use crate::units::UnitSystem;
 use crate::view::{Page, Phrases};
 
@@ -121,6 +121,22 @@ impl Session {
     /// The garden's records.
     pub(super) fn load(&self) -> Result<Garden, CliError> {
         Ok(self.store()?.garden(self.knowledge())?)
+    }
+
+    /// The place named `bed` or `bed/section`, with the records that a question about it looks at:
+    /// those of the other beds are not read.
+    pub(super) fn load_place(&self, name: &str) -> Result<(OneBed, Place), CliError> {
+        let bed = name.rsplit_once('/').map_or(name, |(bed, _)| bed);
+        if let Some(one) = self.store()?.into_one_bed(self.knowledge(), &[name, bed])? {
+            let place = Self::place(&one.garden, name)?;
+            return Ok((one, place));
+        }
+        // There is none: the error names all beds.
+        let garden = self.load()?;
+        let place = Self::place(&garden, name)?;
+        let grown = garden.plantings.iter().filter(|one| !one.is_volunteer());
+        let grown = grown.map(|planting| planting.crop).collect();
+        Ok((OneBed { garden, grown }, place))
     }
 
     /// The garden file, open to read.

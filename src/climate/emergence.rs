@@ -31,16 +31,15 @@ impl EmergenceRate {
 /// Rate by the seed trials, between the two temperatures tried next to this one.
 #[must_use]
 pub fn rate_by_trials(emergence: &Emergence<'_>, soil_c: f64) -> EmergenceRate {
-    let tried: Vec<(f64, f64)> = emergence
-        .trials
-        .iter()
-        .filter_map(|trial| match trial.result {
+    // Asked for every day of a year: the trials, by warmth, are looked through and not gathered.
+    let tried = || {
+        emergence.trials.iter().filter_map(|trial| match trial.result {
             Trial::Emerged(days) if days > 0.0 => Some((trial.soil_c, 1.0 / days)),
             Trial::Emerged(_) | Trial::NotTested => None,
             Trial::NoGermination => Some((trial.soil_c, 0.0)),
         })
-        .collect();
-    let (Some(first), Some(last)) = (tried.first(), tried.last()) else {
+    };
+    let (Some(first), Some(last)) = (tried().next(), tried().last()) else {
         return EmergenceRate::Unknown;
     };
     if soil_c < first.0 {
@@ -49,11 +48,11 @@ pub fn rate_by_trials(emergence: &Emergence<'_>, soil_c: f64) -> EmergenceRate {
     if soil_c > last.0 {
         return if last.1 <= 0.0 { EmergenceRate::None } else { EmergenceRate::Unknown };
     }
-    let at = tried.partition_point(|(tried_c, _)| *tried_c <= soil_c);
-    let rate = match tried.get(at) {
+    let (below_c, below) =
+        tried().take_while(|(tried_c, _)| *tried_c <= soil_c).last().unwrap_or(first);
+    let rate = match tried().find(|(tried_c, _)| *tried_c > soil_c) {
         None => last.1,
         Some((above_c, above)) => {
-            let (below_c, below) = tried[at - 1];
             below + (above - below) * (soil_c - below_c) / (above_c - below_c)
         }
     };

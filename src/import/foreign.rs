@@ -1,5 +1,8 @@
-//! Record files written under other column names or with days in another order, turned into ours
-//! before they are read. Only what was told is turned: nothing is guessed of days.
+//! Record files written under other column names, with days in another order, with semicolons or
+//! tabs between the fields or with titles above the header, turned into ours before they are read.
+//! Names of columns and the order of days are turned only as told: nothing is guessed of them. The
+//! separator is that under which the header has our columns, and then a comma in a number is the
+//! decimal point of those who part fields by semicolons.
 //!
 //! Rows keep their lines, so that a fault is found where the grower wrote it; what is kept in the
 //! garden file, and comes back by `export`, is the turned text.
@@ -9,9 +12,10 @@ use std::collections::BTreeSet;
 use csv::{ReaderBuilder, StringRecord, WriterBuilder};
 
 use super::RecordFile;
+use super::layout::Layout;
 use crate::records::RecordKind;
 use crate::season::Date;
-use crate::tabular::{Column, Kind, matching};
+use crate::tabular::{Column, Kind, matching, meant};
 
 /// The order in which the parts of a day are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -102,7 +106,9 @@ type KeptField = (usize, Option<&'static Column>);
 impl Foreign {
     /// Reads `theirs=ours,theirs=ours`, each perhaps with `file:` before it.
     pub fn columns_of(text: &str) -> Result<Vec<Renamed>, ForeignError> {
-        text.split(',')
+        // A command copied from the terminal has line ends and blanks where it was broken.
+        one_blank(text)
+            .split(',')
             .filter(|pair| !pair.trim().is_empty())
             .map(|pair| {
                 let (theirs, ours) =
@@ -131,18 +137,37 @@ impl Foreign {
         *self == Self::default()
     }
 
-    /// Turns files into ours.
-    pub fn turn(&self, files: &mut [RecordFile]) -> Result<(), ForeignError> {
+    /// How a file is laid out, by its first lines.
+    #[must_use]
+    pub fn layout(&self, kind: RecordKind, head: &[u8]) -> Layout {
+        Layout::of(head, |name| {
+            let name = name.trim();
+            matching(name, kind.columns()).is_some()
+                || self
+                    .columns
+                    .iter()
+                    .any(|told| told.theirs.eq_ignore_ascii_case(&one_blank(name)))
+                || meant(name, kind.columns()).is_some()
+        })
+    }
+
+    /// Turns files into ours; the names and layouts of those that were laid out in another way.
+    pub fn turn(&self, files: &mut [RecordFile]) -> Result<Vec<(String, Layout)>, ForeignError> {
         let mut met: BTreeSet<usize> = BTreeSet::new();
+        let mut others = Vec::new();
         for file in files {
             let Some(kind) = RecordKind::of_file(&file.name) else { continue };
-            if let Some(bytes) = self.turned(kind, &file.bytes, &mut met)? {
+            let layout = self.layout(kind, &file.bytes);
+            if let Some(bytes) = self.turned(kind, &file.bytes, layout, &mut met)? {
                 file.bytes = bytes;
+                if layout != Layout::OURS {
+                    others.push((file.name.clone(), layout));
+                }
             }
         }
         match (0..self.columns.len()).find(|at| !met.contains(at)) {
             Some(at) => Err(ForeignError::NowhereWritten(self.columns[at].theirs.clone())),
-            None => Ok(()),
+            None => Ok(others),
         }
     }
 
@@ -151,15 +176,18 @@ impl Foreign {
         &self,
         kind: RecordKind,
         bytes: &[u8],
+        layout: Layout,
         met: &mut BTreeSet<usize>,
     ) -> Result<Option<Vec<u8>>, ForeignError> {
         let mut reader = ReaderBuilder::new()
+            .delimiter(layout.separator)
             .has_headers(false)
             .flexible(true)
             .comment(Some(b'#'))
             .from_reader(bytes);
         let mut text: Vec<u8> = Vec::with_capacity(bytes.len());
         let mut header = None;
+        let mut titles = layout.titles;
         let mut record = StringRecord::new();
         loop {
             let from = reader.position().byte();
@@ -170,6 +198,11 @@ impl Foreign {
             }
             text.extend(before_record(bytes, from, reader.position().byte()));
             let kept = match &header {
+                // A title above the header: its line stays, and nothing of it.
+                None if titles > 0 => {
+                    titles -= 1;
+                    b"\n".to_vec()
+                }
                 None => {
                     let (names, kept) = self.header(kind, &record, met)?;
                     let row = write_row(kept.iter().map(|(at, _)| names[*at].clone()));
@@ -184,7 +217,13 @@ impl Foreign {
                     let written = record.get(*at).unwrap_or_default();
                     let is_day = column.is_some_and(|column| matches!(column.kind, Kind::Date));
                     let day = self.days.filter(|_| is_day).and_then(|days| days.read(written));
-                    day.map_or_else(|| written.to_owned(), |day| day.to_string())
+                    let number = || {
+                        column
+                            .filter(|_| layout.has_decimal_commas())
+                            .and_then(|column| number_of(column, written))
+                    };
+                    let turned = day.map(|day| day.to_string()).or_else(number);
+                    turned.unwrap_or_else(|| written.to_owned())
                 })),
             };
             text.extend(kept);
@@ -205,8 +244,9 @@ impl Foreign {
             if renamed.file.as_ref().is_some_and(|file| file != kind.word()) {
                 continue;
             }
-            let Some(field) =
-                record.iter().position(|name| name.trim().eq_ignore_ascii_case(&renamed.theirs))
+            let Some(field) = record
+                .iter()
+                .position(|name| one_blank(name).eq_ignore_ascii_case(&renamed.theirs))
             else {
                 continue;
             };
@@ -231,11 +271,28 @@ impl Foreign {
     }
 }
 
+/// A text with one blank between its words.
+fn one_blank(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A number with its decimal comma as a point, in a column of numbers.
+fn number_of(column: &Column, written: &str) -> Option<String> {
+    let is_number = matches!(column.kind, Kind::Number(..) | Kind::Measured(..));
+    let (whole, part) = written.trim().split_once(',').filter(|_| is_number)?;
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let is_plain = digits(whole.strip_prefix('-').unwrap_or(whole)) && digits(part);
+    is_plain.then(|| format!("{whole}.{part}"))
+}
+
 /// The blank and comment lines that stand before a record, as they are, so that lines keep their
 /// numbers.
 fn before_record(bytes: &[u8], from: u64, to: u64) -> &[u8] {
     let place = |at: u64| usize::try_from(at).unwrap_or(bytes.len()).min(bytes.len());
-    let slice = &bytes[place(from)..place(to)];
+    let (from, to) = (place(from), place(to));
+    // Where lines end in CR LF the reader stops between the two: the LF is no line of its own.
+    let between = from > 0 && bytes[from - 1] == b'\r' && bytes.get(from) == Some(&b'\n');
+    let slice = &bytes[from + usize::from(between)..to.max(from + usize::from(between))];
     let mut begins = 0;
     while let Some(end) = slice[begins..].iter().position(|byte| *byte == b'\n') {
         let line = slice[begins..begins + end].trim_ascii();
@@ -274,6 +331,30 @@ mod tests {
         let ours = turned("Beet=bed,Kultur=crop,gepflanzt=planted,Laune=", None, text);
         let want = "# mine\nbed,crop,planted\n\nlong bed,\"tomato, red\",2024-03-05\n";
         assert_eq!(ours.as_deref(), Ok(want));
+    }
+
+    #[test]
+    fn semicolons_decimal_commas_and_titles_are_turned_and_lines_stay() {
+        let text = "\u{feff}My garden 2025;;;\r\n;;;\r\nbed;crop;planted;area_m2\r\n\r\n\
+                    a;\"tomato, red\";5/3/2024;1,5\r\nb;leek;6/3/2024;two, or so\r\n";
+        let ours = turned("", Some(DateOrder::DayMonthYear), text).expect("turned");
+        let want = "\n\nbed,crop,planted,area_m2\n\r\na,\"tomato, red\",2024-03-05,1.5\n\
+                    b,leek,2024-03-06,\"two, or so\"\n";
+        assert_eq!(ours, want);
+    }
+
+    #[test]
+    fn a_command_copied_from_two_lines_is_understood() {
+        let text = "Bed  name,crop,planted\na,tomato,2024-03-05\n";
+        let ours = turned("Bed\n    name=bed,\n  crop=crop", None, text).expect("turned");
+        assert!(ours.starts_with("bed,crop,planted\n"), "{ours}");
+    }
+
+    #[test]
+    fn lines_that_end_in_cr_lf_keep_their_numbers() {
+        let text = "Beet,crop,planted\r\na,tomato,2024-03-05\r\nb,leek,2024-03-05\r\n";
+        let ours = turned("Beet=bed", None, text).expect("turned");
+        assert_eq!(ours, "bed,crop,planted\na,tomato,2024-03-05\nb,leek,2024-03-05\n");
     }
 
     #[test]

@@ -4,11 +4,13 @@
 #![expect(clippy::disallowed_methods, reason = "the shell: this is where record files are read")]
 
 mod foreign;
+mod layout;
 mod own_policy;
 #[cfg(feature = "spreadsheets")]
 mod sheets;
 
 pub use foreign::{DateOrder, Foreign, ForeignError, Renamed};
+pub use layout::Layout;
 pub use own_policy::{OWN_POLICY_COLUMNS, OWN_POLICY_FILE, own_policy};
 #[cfg(feature = "spreadsheets")]
 pub use sheets::{is_spreadsheet, read_spreadsheet};
@@ -120,6 +122,24 @@ pub fn list_folder(folder: &Path) -> Result<(Vec<String>, Vec<String>), ImportEr
         });
     }
     Ok((files, others))
+}
+
+/// Whether a record file of a folder is laid out in another way than ours, by its first lines.
+pub fn is_laid_out_otherwise(folder: &Path) -> Result<bool, ImportError> {
+    const HEAD: u64 = 8 * 1024;
+    let (names, _) = list_folder(folder)?;
+    for name in names {
+        let Some(kind) = RecordKind::of_file(&name) else { continue };
+        let path = folder.join(&name);
+        let mut head = Vec::new();
+        std::fs::File::open(&path)
+            .and_then(|file| file.take(HEAD).read_to_end(&mut head))
+            .map_err(|source| ImportError::Unreadable { path: path.clone(), source })?;
+        if Foreign::default().layout(kind, &head) != Layout::OURS {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 /// Reads the record files of a folder, sorted by name; the second list names the other files.
@@ -347,8 +367,7 @@ impl<S: Sink> Run<'_, S> {
         let mut described = BedNames::default();
         for (kind, name, content) in ordered {
             if kind > RecordKind::Beds {
-                // Told apart within this import; no longer needed, and there may be many.
-                described = BedNames::default();
+                self.beds.join(std::mem::take(&mut described));
             }
             let rows = self.file(kind, &name, content, &mut described)?;
             counts.push((name, rows));
@@ -418,9 +437,6 @@ impl<S: Sink> Run<'_, S> {
         })?;
         if let Some(header) = header {
             self.sink.end_file(kind, name, &header)?;
-        }
-        if kind == RecordKind::Beds {
-            self.beds.extend(described);
         }
         Ok(rows)
     }

@@ -57,8 +57,12 @@ fn csv_text(range: &calamine::Range<Data>) -> Vec<u8> {
             text.push(b'\n');
             continue;
         }
-        // Blank cells to the right of the header's last are no fields.
-        let wide = *width.get_or_insert(filled);
+        // Blank cells to the right of the header's last are no fields. A title above the header has
+        // one cell, also where it is merged over several.
+        if width.is_none() && cells.iter().filter(|cell| !cell.is_empty()).count() > 1 {
+            width = Some(filled);
+        }
+        let wide = width.unwrap_or(filled);
         text.extend(write_row(cells.into_iter().take(filled.max(wide))));
     }
     text

@@ -47,7 +47,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const PAN_MODEL: Table = Table {
+pub(super) static PAN_MODEL: Table = Table {
     file: "pan_model.csv",
     text: include_str!("tables/pan_model.csv"),
     columns: COLUMNS,

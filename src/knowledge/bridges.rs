@@ -87,7 +87,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const COVER_DISEASE_BRIDGE: Table = Table {
+pub(super) static COVER_DISEASE_BRIDGE: Table = Table {
     file: "cover_disease_bridge.csv",
     text: include_str!("tables/cover_disease_bridge.csv"),
     columns: COLUMNS,

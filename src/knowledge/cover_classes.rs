@@ -43,7 +43,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const COVER_CLASSES: Table = Table {
+pub(super) static COVER_CLASSES: Table = Table {
     file: "cover_classes.csv",
     text: include_str!("tables/cover_classes.csv"),
     columns: COLUMNS,

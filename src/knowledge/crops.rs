@@ -87,7 +87,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const CROPS: Table = Table {
+pub(super) static CROPS: Table = Table {
     file: "crops.csv",
     text: include_str!("tables/crops.csv"),
     columns: COLUMNS,

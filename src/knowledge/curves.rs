@@ -48,7 +48,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const DISEASE_CURVES: Table = Table {
+pub(super) static DISEASE_CURVES: Table = Table {
     file: "disease_curves.csv",
     text: include_str!("tables/disease_curves.csv"),
     columns: COLUMNS,

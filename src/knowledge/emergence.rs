@@ -78,7 +78,7 @@ const THERMAL_COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const THERMAL_GERMINATION: Table = Table {
+pub(super) static THERMAL_GERMINATION: Table = Table {
     file: "thermal_germination.csv",
     text: include_str!("tables/thermal_germination.csv"),
     columns: THERMAL_COLUMNS,
@@ -103,7 +103,7 @@ const EMERGENCE_COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const EMERGENCE_DAYS: Table = Table {
+pub(super) static EMERGENCE_DAYS: Table = Table {
     file: "emergence_days.csv",
     text: include_str!("tables/emergence_days.csv"),
     columns: EMERGENCE_COLUMNS,

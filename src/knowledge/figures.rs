@@ -88,7 +88,7 @@ const COVER_COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const CROP_FIGURES: Table = Table {
+pub(super) static CROP_FIGURES: Table = Table {
     file: "crop_figures.csv",
     text: include_str!("tables/crop_figures.csv"),
     columns: CROP_COLUMNS,
@@ -97,7 +97,7 @@ pub(super) const CROP_FIGURES: Table = Table {
     attributes: None,
 };
 
-pub(super) const COVER_FIGURES: Table = Table {
+pub(super) static COVER_FIGURES: Table = Table {
     file: "cover_figures.csv",
     text: include_str!("tables/cover_figures.csv"),
     columns: COVER_COLUMNS,

@@ -38,7 +38,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const YIELDS_GARDEN: Table = Table {
+pub(super) static YIELDS_GARDEN: Table = Table {
     file: "yields_garden.csv",
     text: include_str!("tables/yields_garden.csv"),
     columns: COLUMNS,

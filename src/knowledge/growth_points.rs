@@ -42,7 +42,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const COVER_GROWTH_CURVES: Table = Table {
+pub(super) static COVER_GROWTH_CURVES: Table = Table {
     file: "cover_growth_curves.csv",
     text: include_str!("tables/cover_growth_curves.csv"),
     columns: COLUMNS,

@@ -86,7 +86,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const HEAT_SUMS: Table = Table {
+pub(super) static HEAT_SUMS: Table = Table {
     file: "heat_sums.csv",
     text: include_str!("tables/heat_sums.csv"),
     columns: COLUMNS,

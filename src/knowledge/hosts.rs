@@ -116,7 +116,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const HOSTS: Table = Table {
+pub(super) static HOSTS: Table = Table {
     file: "hosts.csv",
     text: include_str!("tables/hosts.csv"),
     columns: COLUMNS,

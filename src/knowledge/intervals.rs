@@ -91,7 +91,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const INTERVALS: Table = Table {
+pub(super) static INTERVALS: Table = Table {
     file: "intervals.csv",
     text: include_str!("tables/intervals.csv"),
     columns: COLUMNS,
@@ -314,7 +314,7 @@ const RETURN_COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const FAMILY_RETURN: Table = Table {
+pub(super) static FAMILY_RETURN: Table = Table {
     file: "family_return.csv",
     text: include_str!("tables/family_return.csv"),
     columns: RETURN_COLUMNS,

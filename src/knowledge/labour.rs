@@ -106,7 +106,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const LABOUR: Table = Table {
+pub(super) static LABOUR: Table = Table {
     file: "labour.csv",
     text: include_str!("tables/labour.csv"),
     columns: COLUMNS,

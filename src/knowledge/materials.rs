@@ -66,7 +66,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", super::table::NOTE, "what the source adds"),
 ];
 
-pub(super) const AMENDMENTS: Table = Table {
+pub(super) static AMENDMENTS: Table = Table {
     file: "amendments.csv",
     text: include_str!("tables/amendments.csv"),
     columns: COLUMNS,

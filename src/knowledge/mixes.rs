@@ -43,7 +43,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const COVER_MIXES: Table = Table {
+pub(super) static COVER_MIXES: Table = Table {
     file: "cover_mixes.csv",
     text: include_str!("tables/cover_mixes.csv"),
     columns: COLUMNS,

@@ -93,7 +93,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const MODIFIERS: Table = Table {
+pub(super) static MODIFIERS: Table = Table {
     file: "modifiers.csv",
     text: include_str!("tables/modifiers.csv"),
     columns: COLUMNS,

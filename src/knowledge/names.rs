@@ -41,7 +41,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const NAMES: Table = Table {
+pub(super) static NAMES: Table = Table {
     file: "names.csv",
     text: include_str!("tables/names.csv"),
     columns: COLUMNS,
@@ -59,7 +59,7 @@ const DISEASE_COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const DISEASE_NAMES: Table = Table {
+pub(super) static DISEASE_NAMES: Table = Table {
     file: "disease_names.csv",
     text: include_str!("tables/disease_names.csv"),
     columns: DISEASE_COLUMNS,

@@ -70,7 +70,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const N_CREDITS: Table = Table {
+pub(super) static N_CREDITS: Table = Table {
     file: "n_credits.csv",
     text: include_str!("tables/n_credits.csv"),
     columns: COLUMNS,

@@ -131,7 +131,7 @@ const P_CLASS_COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const SOIL_P_CLASSES: Table = Table {
+pub(super) static SOIL_P_CLASSES: Table = Table {
     file: "soil_p_classes.csv",
     text: include_str!("tables/soil_p_classes.csv"),
     columns: P_CLASS_COLUMNS,

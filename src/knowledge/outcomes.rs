@@ -50,7 +50,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const OUTCOMES: Table = Table {
+pub(super) static OUTCOMES: Table = Table {
     file: "garden_disease_outcomes.csv",
     text: include_str!("tables/garden_disease_outcomes.csv"),
     columns: COLUMNS,

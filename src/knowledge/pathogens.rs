@@ -153,7 +153,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const PATHOGENS: Table = Table {
+pub(super) static PATHOGENS: Table = Table {
     file: "pathogens.csv",
     text: include_str!("tables/pathogens.csv"),
     columns: COLUMNS,
@@ -201,7 +201,7 @@ const GROUP_COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const PATHOGEN_GROUPS: Table = Table {
+pub(super) static PATHOGEN_GROUPS: Table = Table {
     file: "pathogen_groups.csv",
     text: include_str!("tables/pathogen_groups.csv"),
     columns: GROUP_COLUMNS,

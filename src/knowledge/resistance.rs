@@ -52,7 +52,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const RESISTANCE_CODES: Table = Table {
+pub(super) static RESISTANCE_CODES: Table = Table {
     file: "resistance_codes.csv",
     text: include_str!("tables/resistance_codes.csv"),
     columns: COLUMNS,

@@ -48,7 +48,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const ROOTSTOCKS: Table = Table {
+pub(super) static ROOTSTOCKS: Table = Table {
     file: "rootstocks.csv",
     text: include_str!("tables/rootstocks.csv"),
     columns: COLUMNS,

@@ -79,7 +79,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("absolute_effect", Kind::Text(80), "absolute effect as printed"),
 ];
 
-pub(super) const ROTATION_YIELD: Table = Table {
+pub(super) static ROTATION_YIELD: Table = Table {
     file: "rotation_yield.csv",
     text: include_str!("tables/rotation_yield.csv"),
     columns: COLUMNS,

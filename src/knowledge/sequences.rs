@@ -74,7 +74,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const SEQUENCE_RULES: Table = Table {
+pub(super) static SEQUENCE_RULES: Table = Table {
     file: "sequence_rules.csv",
     text: include_str!("tables/sequence_rules.csv"),
     columns: COLUMNS,
@@ -91,7 +91,7 @@ const GROUP_COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const CROP_GROUPS: Table = Table {
+pub(super) static CROP_GROUPS: Table = Table {
     file: "crop_groups.csv",
     text: include_str!("tables/crop_groups.csv"),
     columns: GROUP_COLUMNS,

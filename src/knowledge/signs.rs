@@ -29,7 +29,11 @@ impl Signs {
         let mut signs = Self::default();
         for phrase in text.split([',', ';', '.', ':']) {
             let mut denied = false;
-            for word in fold(phrase).split(' ') {
+            let folded = fold(phrase);
+            if is_brown_inside(&folded) {
+                signs.seen.push(stem("vascular"));
+            }
+            for word in folded.split(' ') {
                 if matches!(word, "no" | "not" | "without" | "never" | "none") {
                     denied = true;
                 } else if matches!(word, "but" | "and") {
@@ -81,6 +85,15 @@ impl Signs {
     }
 }
 
+/// Whether a phrase tells of brown vessels in the words of those who cut a stem: `brown inside stem`.
+fn is_brown_inside(phrase: &str) -> bool {
+    let has = |meant: &[&str]| phrase.split(' ').any(|word| meant.contains(&singular(word)));
+    has(&["stem", "stalk"])
+        && has(&["inside"])
+        && has(&["brown", "browned", "browning", "brownish", "discolored", "discoloured", "dark"])
+        && !has(&["no", "not", "without", "never", "none"])
+}
+
 /// A word by its first six letters, in the singular, and by the word the tables use where growers use
 /// another.
 fn stem(word: &str) -> String {
@@ -114,6 +127,16 @@ mod tests {
     fn one_and_several_are_one_sign_and_are_shown_as_written() {
         assert_eq!(Signs::of("galls on roots").seen, Signs::of("gall on the root").seen);
         assert_eq!(Signs::word("at the blossom end", "blosso").as_deref(), Some("blossom"));
+    }
+
+    #[test]
+    fn brown_inside_the_stem_is_a_sign_of_the_vessels() {
+        let is_told = |text| Signs::of(text).seen.contains(&"vascul".to_owned());
+        assert!(is_told("wilted, brown inside stem"));
+        assert!(is_told("stems dark inside"));
+        assert!(!is_told("not brown inside the stem"));
+        assert!(!is_told("brown stem"));
+        assert!(!is_told("black bodies inside the stem"));
     }
 
     #[test]

@@ -51,7 +51,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("citation", Kind::Text(1200), "the whole reference in one line"),
 ];
 
-pub(super) const SOURCES: Table = Table {
+pub(super) static SOURCES: Table = Table {
     file: "sources.csv",
     text: include_str!("tables/sources.csv"),
     columns: COLUMNS,

@@ -50,7 +50,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const STANDARDS: Table = Table {
+pub(super) static STANDARDS: Table = Table {
     file: "standards.csv",
     text: include_str!("tables/standards.csv"),
     columns: COLUMNS,

@@ -48,7 +48,7 @@ const NORMAL_COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const CLIMATE_NORMALS: Table = Table {
+pub(super) static CLIMATE_NORMALS: Table = Table {
     file: "climate_normals.csv",
     text: include_str!("tables/climate_normals.csv"),
     columns: NORMAL_COLUMNS,
@@ -133,7 +133,7 @@ const FROST_COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const FROST_DATES: Table = Table {
+pub(super) static FROST_DATES: Table = Table {
     file: "frost_dates.csv",
     text: include_str!("tables/frost_dates.csv"),
     columns: FROST_COLUMNS,

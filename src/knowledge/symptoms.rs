@@ -87,7 +87,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const SYMPTOMS: Table = Table {
+pub(super) static SYMPTOMS: Table = Table {
     file: "symptoms.csv",
     text: include_str!("tables/symptoms.csv"),
     columns: COLUMNS,
@@ -108,7 +108,7 @@ const CAUSE_COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const CAUSES: Table = Table {
+pub(super) static CAUSES: Table = Table {
     file: "causes.csv",
     text: include_str!("tables/causes.csv"),
     columns: CAUSE_COLUMNS,

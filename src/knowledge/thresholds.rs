@@ -49,7 +49,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const CROP_THRESHOLDS: Table = Table {
+pub(super) static CROP_THRESHOLDS: Table = Table {
     file: "crop_thresholds.csv",
     text: include_str!("tables/crop_thresholds.csv"),
     columns: COLUMNS,

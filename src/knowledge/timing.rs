@@ -43,7 +43,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const TIMING: Table = Table {
+pub(super) static TIMING: Table = Table {
     file: "timing.csv",
     text: include_str!("tables/timing.csv"),
     columns: COLUMNS,

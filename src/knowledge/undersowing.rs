@@ -107,7 +107,7 @@ const COLUMNS: &[Column] = &[
     Column::optional("note", NOTE, "what the source adds"),
 ];
 
-pub(super) const INTERSOW: Table = Table {
+pub(super) static INTERSOW: Table = Table {
     file: "intersow.csv",
     text: include_str!("tables/intersow.csv"),
     columns: COLUMNS,

@@ -49,7 +49,7 @@ const COLUMNS: &[Column] = &[
     HOW,
 ];
 
-pub(super) const WINDOWS: Table = Table {
+pub(super) static WINDOWS: Table = Table {
     file: "windows.csv",
     text: include_str!("tables/windows.csv"),
     columns: COLUMNS,

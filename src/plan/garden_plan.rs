@@ -102,7 +102,7 @@ pub fn garden_plan(
     let (later, so_far): (Vec<Planting>, Vec<Planting>) = std::mem::take(&mut garden.plantings)
         .into_iter()
         .partition(|planting| planting.stood.start >= begin && !planting.is_volunteer());
-    garden.plantings = so_far;
+    garden.plantings = so_far.into();
     let mut kept = later;
     kept.extend(ask.kept.iter().filter(|kept| kept.stood.start >= begin).cloned());
     let climate = Climate::of(&garden).ok_or(PlanError::NoClimate)?;

@@ -34,7 +34,8 @@ pub(super) fn covers_of(beds: &Beds<'_>, place: usize, path: &[u32]) -> Vec<Plan
         };
         let garden = beds.planted(place, &path[..at]);
         let at = &beds.places[place].place;
-        let ranked = candidates(knowledge, shared.policy, &garden, at, question, MOST);
+        let most = (MOST, &beds.on_site);
+        let ranked = candidates(knowledge, shared.policy, &garden, at, question, most);
         let alone: Vec<(CropId, f64)> = ranked
             .iter()
             .filter_map(|candidate| match candidate.parts.as_slice() {

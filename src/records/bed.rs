@@ -20,6 +20,24 @@ pub enum BedKind {
 impl BedKind {
     const WORDS: &'static [&'static str] = &["ground", "raised", "container"];
 
+    /// Other words that growers write for them.
+    const ALSO: &'static [(&'static str, &'static str)] = &[
+        ("in_ground", "ground"),
+        ("in_the_ground", "ground"),
+        ("open_ground", "ground"),
+        ("soil", "ground"),
+        ("border", "ground"),
+        ("flat", "ground"),
+        ("raised_bed", "raised"),
+        ("box", "raised"),
+        ("pot", "container"),
+        ("tub", "container"),
+        ("trough", "container"),
+        ("planter", "container"),
+        ("bag", "container"),
+        ("grow_bag", "container"),
+    ];
+
     /// The word as written.
     #[must_use]
     pub fn word(self) -> &'static str {
@@ -95,7 +113,7 @@ impl Bed {
             );
         }
         let kind = cells
-            .choice("kind")
+            .choice_also("kind", BedKind::ALSO)
             .map(|at| [BedKind::Ground, BedKind::Raised, BedKind::Container][at]);
         let length = cells.number("length_m").map(Metres);
         let width = cells.number("width_m").map(Metres);

@@ -1,8 +1,8 @@
 //! All records of one garden, as they stand now.
 
 use super::{
-    Amendment, Bed, ClimateMonth, Exception, Harvest, Observation, Planting, Site, SoilTest,
-    Treatment, WeatherDay, Wish,
+    Amendment, Bed, ClimateMonth, Exception, Harvest, Observation, OfBeds, Planting, Site,
+    SoilTest, Treatment, WeatherDay, Wish,
 };
 use crate::season::Date;
 use std::cmp::Ordering;
@@ -77,19 +77,19 @@ pub struct Garden {
     /// Daily weather, by day.
     pub weather: Vec<WeatherDay>,
     /// Beds, in natural order of their names.
-    pub beds: Vec<Bed>,
+    pub beds: OfBeds<Bed>,
     /// Plantings, by day planted.
-    pub plantings: Vec<Planting>,
+    pub plantings: OfBeds<Planting>,
     /// Observations, by day.
-    pub observations: Vec<Observation>,
+    pub observations: OfBeds<Observation>,
     /// Harvests, by day.
-    pub harvests: Vec<Harvest>,
+    pub harvests: OfBeds<Harvest>,
     /// Amendments, by day.
-    pub amendments: Vec<Amendment>,
+    pub amendments: OfBeds<Amendment>,
     /// Soil tests, by day.
-    pub soil_tests: Vec<SoilTest>,
+    pub soil_tests: OfBeds<SoilTest>,
     /// Treatments, by first day.
-    pub treatments: Vec<Treatment>,
+    pub treatments: OfBeds<Treatment>,
     /// Wishes, as written.
     pub wishes: Vec<Wish>,
     /// Exceptions, as written.
@@ -130,10 +130,10 @@ impl Garden {
         self.treatments.clear();
     }
 
-    /// The bed of a name.
+    /// The bed of a name; capitals do not tell beds apart.
     #[must_use]
     pub fn bed(&self, name: &str) -> Option<&Bed> {
-        self.beds.iter().find(|bed| bed.name.eq_ignore_ascii_case(name))
+        self.beds.alike(name).map(|(_, bed)| bed).next()
     }
 
     /// The sections that the records of a bed speak of, in order; empty if only of the whole bed.
@@ -141,10 +141,9 @@ impl Garden {
     pub fn sections(&self, bed: &str) -> Vec<Box<str>> {
         let mut sections: Vec<Box<str>> = self
             .plantings
-            .iter()
+            .of(bed)
             .map(|planting| &planting.place)
-            .chain(self.observations.iter().map(|seen| &seen.place))
-            .filter(|place| &*place.bed == bed)
+            .chain(self.observations.of(bed).map(|seen| &seen.place))
             .filter_map(|place| place.section.clone())
             .collect();
         sections.sort_by(|a, b| natural_order(a, b));
@@ -167,11 +166,8 @@ impl Garden {
     pub fn known_from(&self, place: &Place) -> Option<Date> {
         let stated = self.bed(&place.bed).and_then(|bed| bed.records_from);
         let first = [
-            self.plantings
-                .iter()
-                .find(|planting| planting.place.bears_on(place))
-                .map(|planting| planting.stood.start),
-            self.observations.iter().find(|seen| seen.place.bears_on(place)).map(|seen| seen.date),
+            self.plantings.at(place).map(|planting| planting.stood.start).next(),
+            self.observations.at(place).map(|seen| seen.date).next(),
         ]
         .into_iter()
         .flatten()

@@ -1,74 +1,49 @@
 //! What a row needs to know to become a record: the trade's names and the garden's beds. Both are
 //! asked once a row, so what was found is remembered.
 
-#![expect(
-    clippy::disallowed_types,
-    reason = "looked up by name and never walked through, so that the order cannot show"
-)]
-
 use std::cell::{Cell, RefCell};
-use std::collections::HashMap;
-use std::hash::{BuildHasher as _, BuildHasherDefault, Hasher, RandomState};
+use std::hash::{BuildHasher as _, Hasher as _, RandomState};
+
+use hashbrown::HashTable;
 
 use crate::knowledge::{CropId, Knowledge};
 use crate::tabular::Resolved;
 
-/// Names of beds, as written; capitals do not tell beds apart.
+/// Names of beds, as written; capitals do not tell beds apart. There may be many, so that one costs
+/// little more than its letters.
 #[derive(Clone, Debug, Default)]
 pub struct BedNames {
     /// All names, one behind the other.
     text: String,
-    beds: Vec<Name>,
-    /// The first bed of each digest of a name without its capitals.
-    by_digest: HashMap<u64, usize, BuildHasherDefault<Itself>>,
+    /// Where each ends.
+    ends: Vec<usize>,
+    /// Their places, found by the digest of a name without its capitals.
+    places: HashTable<u32>,
     digests: RandomState,
-}
-
-/// The digest of a digest: itself.
-#[derive(Clone, Copy, Debug, Default)]
-struct Itself(u64);
-
-impl Hasher for Itself {
-    fn write(&mut self, bytes: &[u8]) {
-        self.0 = bytes.iter().fold(self.0, |sum, byte| sum.rotate_left(8) ^ u64::from(*byte));
-    }
-
-    fn write_u64(&mut self, digest: u64) {
-        self.0 = digest;
-    }
-
-    fn finish(&self) -> u64 {
-        self.0
-    }
-}
-
-/// A name among the others.
-#[derive(Clone, Debug)]
-struct Name {
-    begins: usize,
-    ends: usize,
-    /// Another bed of the same digest.
-    other: Option<usize>,
 }
 
 impl BedNames {
     /// Adds a name, unless it is there already.
     pub fn add(&mut self, name: &str) {
         let digest = self.digest(name);
-        let first = self.by_digest.get(&digest).copied();
-        if self.among(first, name).is_some() {
+        // So many names that a place outgrows its type have outgrown any memory long before.
+        let Ok(place) = u32::try_from(self.ends.len()) else { return };
+        if self.among(digest, name).is_some() {
             return;
         }
-        let begins = self.text.len();
         self.text.push_str(name);
-        self.by_digest.insert(digest, self.beds.len());
-        self.beds.push(Name { begins, ends: self.text.len(), other: first });
+        self.ends.push(self.text.len());
+        let Self { text, ends, places, digests } = self;
+        let of_place = |place: &u32| digest_of(digests, name_at(text, ends, *place).unwrap_or(""));
+        places.insert_unique(digest, place, of_place);
     }
 
-    /// Adds the names of another list.
-    pub fn extend(&mut self, others: &Self) {
-        for bed in &others.beds {
-            self.add(&others.text[bed.begins..bed.ends]);
+    /// Takes in the names of another list.
+    pub fn join(&mut self, others: Self) {
+        if self.ends.is_empty() {
+            *self = others;
+        } else {
+            others.iter().for_each(|name| self.add(name));
         }
     }
 
@@ -79,52 +54,59 @@ impl BedNames {
     }
 
     /// Which of the names it is.
-    fn place(&self, written: &str) -> Option<usize> {
-        self.among(self.by_digest.get(&self.digest(written)).copied(), written)
+    fn place(&self, written: &str) -> Option<u32> {
+        self.among(self.digest(written), written)
     }
 
     /// The name at a place of the list.
-    fn name(&self, at: usize) -> Option<&str> {
-        let bed = self.beds.get(at)?;
-        self.text.get(bed.begins..bed.ends)
+    fn name(&self, place: u32) -> Option<&str> {
+        name_at(&self.text, &self.ends, place)
+    }
+
+    fn iter(&self) -> impl Iterator<Item = &str> {
+        (0..).map_while(|place| self.name(place))
     }
 
     /// The place of a name among those of a digest.
-    fn among(&self, mut at: Option<usize>, written: &str) -> Option<usize> {
-        while let Some(place) = at {
-            if self.name(place)?.eq_ignore_ascii_case(written) {
-                return Some(place);
-            }
-            at = self.beds.get(place)?.other;
-        }
-        None
+    fn among(&self, digest: u64, written: &str) -> Option<u32> {
+        let is_it =
+            |place: &u32| self.name(*place).is_some_and(|name| name.eq_ignore_ascii_case(written));
+        self.places.find(digest, is_it).copied()
     }
 
-    /// Of a name without its capitals.
     fn digest(&self, name: &str) -> u64 {
-        let mut hasher = self.digests.build_hasher();
-        let mut lower = [0; 32];
-        for part in name.as_bytes().chunks(lower.len()) {
-            let lower = &mut lower[..part.len()];
-            lower.copy_from_slice(part);
-            lower.make_ascii_lowercase();
-            hasher.write(lower);
-        }
-        hasher.finish()
+        digest_of(&self.digests, name)
     }
 
     /// Up to three names near the one written, best first.
     fn near(&self, written: &str) -> Vec<String> {
         let mut near: Vec<(usize, &str)> = self
-            .beds
             .iter()
-            .map(|bed| &self.text[bed.begins..bed.ends])
             .map(|bed| (strsim::osa_distance(bed, written), bed))
             .filter(|(distance, _)| *distance <= 2)
             .collect();
         near.sort_unstable();
         near.into_iter().take(3).map(|(_, bed)| bed.to_owned()).collect()
     }
+}
+
+fn name_at<'t>(text: &'t str, ends: &[usize], place: u32) -> Option<&'t str> {
+    let place = usize::try_from(place).ok()?;
+    let begins = if place == 0 { 0 } else { *ends.get(place - 1)? };
+    text.get(begins..*ends.get(place)?)
+}
+
+/// Of a name without its capitals.
+fn digest_of(digests: &RandomState, name: &str) -> u64 {
+    let mut hasher = digests.build_hasher();
+    let mut lower = [0; 32];
+    for part in name.as_bytes().chunks(lower.len()) {
+        let lower = &mut lower[..part.len()];
+        lower.copy_from_slice(part);
+        lower.make_ascii_lowercase();
+        hasher.write(lower);
+    }
+    hasher.finish()
 }
 
 impl<S: AsRef<str>> FromIterator<S> for BedNames {
@@ -146,7 +128,7 @@ pub struct Lookup<'a> {
     /// The last bed found, as written and as first written: rows mostly stand bed by bed.
     last_bed: RefCell<(Box<str>, Box<str>)>,
     /// The bed after it in the list: mostly the next to be asked for.
-    next_bed: Cell<usize>,
+    next_bed: Cell<u32>,
 }
 
 impl<'a> Lookup<'a> {
@@ -179,7 +161,7 @@ impl<'a> Lookup<'a> {
         let Some((at, bed)) = at.and_then(|at| Some((at, self.beds.name(at)?))) else {
             return Err(self.beds.near(written));
         };
-        self.next_bed.set(at + 1);
+        self.next_bed.set(at.saturating_add(1));
         let bed: Box<str> = bed.into();
         *self.last_bed.borrow_mut() = (written.into(), bed.clone());
         Ok(bed)

@@ -12,7 +12,9 @@ mod garden;
 mod harvest;
 mod kinds;
 mod lookup;
+mod names;
 mod observation;
+mod of_beds;
 mod planting;
 mod site;
 mod soil_test;
@@ -30,6 +32,7 @@ pub(crate) use kinds::Fnv;
 pub use kinds::{Record, RecordKind};
 pub use lookup::{BedNames, Lookup};
 pub use observation::{Certainty, Extent, Observation, Seen};
+pub use of_beds::{InBed, OfBeds, Placed};
 pub use planting::{Method, Planting, Residue, Started};
 pub use site::{ClimateMonth, FrostDay, Site, WeatherDay};
 pub use soil_test::SoilTest;
@@ -48,7 +51,13 @@ fn place(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<Place> {
 
 /// The crop cell.
 fn crop(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<crate::knowledge::CropId> {
-    cells.name("crop", |written| lookup.crop(written))
+    let crop = cells.name("crop", |written| lookup.crop(written));
+    if crop.is_none() && !cells.written("crop").is_empty() {
+        if let Some(hint) = names::of_no_crop(cells.written("crop"), lookup) {
+            cells.advise(hint);
+        }
+    }
+    crop
 }
 
 mod columns {

@@ -129,6 +129,16 @@ impl Observation {
         let crop = super::crop(cells, lookup);
         let knowledge = lookup.knowledge;
         let seen = cells.name("cause", |written| cause(knowledge, crop, written));
+        let is_unknown = seen.is_none() && !cells.written("cause").is_empty();
+        if is_unknown
+            && cause(knowledge, crop, cells.written("cause")).is_err_and(|near| near.is_empty())
+        {
+            cells.advise(
+                "no disease, pest or disorder by that name: if you do not know the cause write \
+                 `unknown` here, and what you saw under `symptom`"
+                    .to_owned(),
+            );
+        }
         let symptom = cells.text("symptom").unwrap_or_default().into();
         let extent = extent(cells);
         let certainty = cells.choice("certainty").map_or(Certainty::Suspected, Certainty::at);

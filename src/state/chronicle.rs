@@ -37,9 +37,8 @@ impl<'g> Chronicle<'g> {
         policy: &'g Policy,
         place: &Place,
     ) -> Self {
-        let (observations, elsewhere): (Vec<&Observation>, Vec<&Observation>) =
-            garden.observations.iter().partition(|seen| seen.place.bears_on(place));
-        let beside = elsewhere.into_iter().filter(|seen| seen.place.bed == place.bed).collect();
+        let (observations, beside): (Vec<&Observation>, Vec<&Observation>) =
+            garden.observations.of(&place.bed).partition(|seen| seen.place.bears_on(place));
         Self {
             garden,
             knowledge,
@@ -47,11 +46,11 @@ impl<'g> Chronicle<'g> {
             place: place.clone(),
             bed: garden.bed(&place.bed),
             known_from: garden.known_from(place),
-            plantings: garden.plantings.iter().filter(|one| one.place.bears_on(place)).collect(),
+            plantings: garden.plantings.at(place).collect(),
             observations,
             beside,
-            amendments: garden.amendments.iter().filter(|one| one.place.bears_on(place)).collect(),
-            treatments: garden.treatments.iter().filter(|one| one.place.bears_on(place)).collect(),
+            amendments: garden.amendments.at(place).collect(),
+            treatments: garden.treatments.at(place).collect(),
             climate: Climate::of(garden),
             books: Arc::new(Mutex::new(RunningBooks::of(garden, knowledge, policy, place))),
         }

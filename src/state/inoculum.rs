@@ -215,6 +215,7 @@ struct Standing<'g> {
     suppressive: bool,
 }
 
+#[expect(clippy::too_many_lines, reason = "all that happens to a dose, in one order")]
 fn fold<'g>(
     state: &BedState<'g>,
     pathogen: PathogenId,

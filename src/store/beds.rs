@@ -1,21 +1,19 @@
 //! A garden read bed by bed, so that its size does not matter: the records of a few beds at a time,
 //! to whichever thread asks for the next.
 
-use std::collections::BTreeMap;
-use std::fmt::Write;
+use std::collections::BTreeSet;
 use std::ops::Range;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Mutex, PoisonError};
 
 use rusqlite::{Connection, params};
 
-use super::read::join_rows;
-use super::rows::{Reading, day_column, read};
+use super::lean::{LEAN, Lean};
+use super::read::Texts;
+use super::rows::day_column;
 use super::terms::TermTexts;
-use super::write::{current_where, listed};
 use super::{Store, StoreError};
 use crate::audit::Beds;
-use crate::knowledge::Knowledge;
-use crate::origin::Origin;
+use crate::knowledge::{CropId, Knowledge};
 use crate::records::{Garden, RecordKind, natural_order};
 
 /// Kinds that stand in beds.
@@ -36,10 +34,8 @@ const SHARED: [RecordKind; 4] =
 /// The beds of a garden file as they stand now. All are read in one view of the file: an import
 /// that would end meanwhile waits, and gives up after five seconds as beside any other writer.
 pub struct StoredBeds<'k> {
-    knowledge: &'k Knowledge,
     path: std::path::PathBuf,
-    terms: TermTexts,
-    files: BTreeMap<i64, Box<str>>,
+    texts: Texts<'k>,
     /// The statements for the kinds of [`OF_BEDS`].
     sql: [String; OF_BEDS.len()],
     /// Those in the order of the beds; names without a record of the bed, of which only plantings
@@ -78,78 +74,32 @@ impl Store {
             connection.execute_batch("BEGIN")?;
             // The statements for the beds stay prepared.
             connection.set_prepared_statement_cache_capacity(2 * RecordKind::ALL.len());
-            let terms = TermTexts::load(&connection, knowledge)?;
+            let texts = Texts::load(&connection, knowledge)?;
             let mut shared = Garden::default();
-            for kind in SHARED {
-                let sql = current_where(kind, "true");
-                let mut statement = connection.prepare(&sql)?;
-                join_rows(kind, statement.query([])?, knowledge, &terms, &mut shared)?;
-            }
+            texts.join_all(&connection, SHARED, &mut shared)?;
             shared.sort();
-            let beds = beds(&connection, &terms)?;
+            let beds = beds(&connection, &texts.terms)?;
             let mut sql = [const { String::new() }; OF_BEDS.len()];
             for (sql, kind) in sql.iter_mut().zip(OF_BEDS) {
                 *sql = lean_sql(&connection, kind)?;
             }
-            Ok((shared, terms, files(&connection)?, sql, beds))
+            Ok((shared, texts, sql, beds))
         };
-        let (shared, terms, files, sql, beds) =
-            read().map_err(|error| StoreError::of(&path, error))?;
+        let (shared, texts, sql, beds) = read().map_err(|error| StoreError::of(&path, error))?;
         let reading = Mutex::new((connection, 0));
-        Ok((shared, StoredBeds { knowledge, path, terms, files, sql, beds, reading }))
+        Ok((shared, StoredBeds { path, texts, sql, beds, reading }))
     }
 }
 
-fn files(connection: &Connection) -> rusqlite::Result<BTreeMap<i64, Box<str>>> {
-    let mut statement = connection.prepare("SELECT id, name FROM files")?;
-    statement.query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?.collect()
-}
-
-/// Columns of [`lean_sql`] before the typed ones: id, file, line.
-const LEAN: usize = 3;
-
-/// The current records of a kind in neighbouring beds, without what they looked like when they were
-/// written. What is not in the file (moved, corrected, withdrawn records) is not asked for row by row.
+/// The current records of a kind in neighbouring beds.
 fn lean_sql(connection: &Connection, kind: RecordKind) -> rusqlite::Result<String> {
-    let table = kind.word();
-    let any = |condition: &str| -> rusqlite::Result<bool> {
-        connection
-            .query_row(&format!("SELECT EXISTS (SELECT 1 FROM {condition})"), [], |row| row.get(0))
-    };
-    let (mut join, mut only) = (String::new(), String::new());
-    let (mut file, mut line) = ("record.file_id", "record.line");
-    if any(&format!("relocations WHERE kind = '{table}'"))? {
-        let _ = write!(
-            join,
-            " LEFT JOIN relocations AS moved ON moved.id = (SELECT max(id) FROM relocations \
-             WHERE kind = '{table}' AND record_id = record.id)"
-        );
-        file = "coalesce(moved.file_id, record.file_id)";
-        line = "coalesce(moved.line, record.line)";
-    }
-    if any(&format!("{table} WHERE supersedes IS NOT NULL"))? {
-        let _ = write!(
-            only,
-            " AND NOT EXISTS (SELECT 1 FROM {table} AS later WHERE later.supersedes = record.id)"
-        );
-    }
-    if any(&format!("withdrawals WHERE kind = '{table}'"))? {
-        let _ = write!(
-            only,
-            " AND NOT EXISTS (SELECT 1 FROM withdrawals \
-             WHERE kind = '{table}' AND record_id = record.id)"
-        );
-    }
     // The order of the index; records of beds are found by their own id.
     let (within, order) = match day_column(kind) {
         Some(day) => ("bed_id", format!("record.bed_id, record.{day}, record.id")),
         None => ("id", "record.id".to_owned()),
     };
-    let own = listed(kind, ", record.");
-    Ok(format!(
-        "SELECT record.id, {file}, {line}{own} FROM {table} AS record{join} \
-         WHERE record.{within} BETWEEN ?1 AND ?2{only} ORDER BY {order}"
-    ))
+    let condition = format!("record.{within} BETWEEN ?1 AND ?2");
+    Ok(Lean::of(connection, kind)?.sql(&condition, &order))
 }
 
 /// Ids of the names of beds with those of their records, in natural order of the names.
@@ -176,7 +126,69 @@ fn beds(connection: &Connection, terms: &TermTexts) -> rusqlite::Result<Vec<Stor
     Ok(beds)
 }
 
+/// A garden as one bed sees it.
+#[derive(Debug)]
+pub struct OneBed {
+    /// The bed's own records, and what all beds share: site, climate, weather, wishes, exceptions.
+    pub garden: Garden,
+    /// The crops grown in any bed, whatever came by itself left out.
+    pub grown: BTreeSet<CropId>,
+}
+
+impl Store {
+    /// The garden as one bed sees it: the first of some names that a bed has, capitals or not;
+    /// `None` if no bed has any of them. A question about one bed has the same answer from these
+    /// records as from those of the whole garden, and costs no reading of the other beds.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn into_one_bed(
+        self,
+        knowledge: &Knowledge,
+        names: &[&str],
+    ) -> Result<Option<OneBed>, StoreError> {
+        let (mut garden, beds) = self.into_beds(knowledge)?;
+        let found = names.iter().find_map(|name| beds.find(name));
+        found
+            .map(|bed| {
+                let reading = beds.reading.lock().unwrap_or_else(PoisonError::into_inner);
+                let connection = &reading.0;
+                let mut read = || -> rusqlite::Result<_> {
+                    beds.texts.join_all(connection, [RecordKind::Wishes], &mut garden)?;
+                    garden.sort();
+                    beds.read(connection, &[bed], std::slice::from_mut(&mut garden))?;
+                    grown_crops(connection, knowledge)
+                };
+                let grown = read().map_err(|error| StoreError::of(&beds.path, error))?;
+                Ok(OneBed { garden, grown })
+            })
+            .transpose()
+    }
+}
+
+fn grown_crops(
+    connection: &Connection,
+    knowledge: &Knowledge,
+) -> rusqlite::Result<BTreeSet<CropId>> {
+    let current = Lean::of(connection, RecordKind::Plantings)?.is_current;
+    let mut statement = connection.prepare(&format!(
+        "SELECT key FROM terms WHERE id IN (SELECT crop_id FROM plantings AS record \
+         WHERE method IS NOT 'volunteer' AND {current})"
+    ))?;
+    let keys = statement.query_map([], |row| row.get::<_, Box<str>>(0))?;
+    keys.filter_map(|key| key.map(|key| knowledge.crops.find(&key)).transpose()).collect()
+}
+
 impl StoredBeds<'_> {
+    /// The bed of a name, as [`Garden::bed`] finds it.
+    fn find(&self, name: &str) -> Option<StoredBed> {
+        let is_called = |bed: &&StoredBed| {
+            let known = self.texts.terms.bed_name(bed.name);
+            bed.record.is_some() && known.is_some_and(|known| known.eq_ignore_ascii_case(name))
+        };
+        self.beds.iter().find(is_called).copied()
+    }
+
     /// Reads beds that stand side by side in the file too, each into a part of its own.
     fn read(
         &self,
@@ -195,20 +207,12 @@ impl StoredBeds<'_> {
             let mut statement = connection.prepare_cached(sql)?;
             let mut rows = statement.query(params![from, to])?;
             // Origins of these rows share a copy of the name that other threads do not count.
-            let mut file: Option<(i64, Arc<str>)> = None;
+            let mut file = None;
             while let Some(row) = rows.next()? {
                 // The id of the bed is the first of the kind's own columns.
                 let key: i64 = row.get(if kind == RecordKind::Beds { 0 } else { LEAN })?;
                 let at = usize::try_from(key - from).unwrap_or_default();
-                let reading =
-                    Reading { row, from: LEAN, knowledge: self.knowledge, terms: &self.terms };
-                let id: i64 = row.get(1)?;
-                let (_, file) = match &mut file {
-                    Some(same) if same.0 == id => same,
-                    other => other.insert((id, self.files.get(&id).map_or("", |name| name).into())),
-                };
-                let origin = Origin { file: Arc::clone(file), line: row.get(2)? };
-                let record = read(kind, &reading, origin)?;
+                let record = self.texts.record(kind, row, &mut file)?;
                 if let Some(part) = parts.get_mut(at) {
                     record.join(part);
                 }
@@ -229,7 +233,7 @@ impl Beds for StoredBeds<'_> {
     }
 
     fn name(&self, bed: usize) -> Box<str> {
-        self.beds.get(bed).and_then(|bed| self.terms.bed(bed.name)).unwrap_or_default()
+        self.beds.get(bed).and_then(|bed| self.texts.terms.bed(bed.name)).unwrap_or_default()
     }
 
     fn next(&self, parts: &mut [Garden]) -> Result<Range<usize>, StoreError> {

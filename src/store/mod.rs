@@ -8,13 +8,14 @@ mod digest;
 mod doctor;
 mod error;
 mod export;
+mod lean;
 mod migrate;
 mod read;
 mod rows;
 mod terms;
 mod write;
 
-pub use beds::StoredBeds;
+pub use beds::{OneBed, StoredBeds};
 pub use doctor::examine;
 pub use error::StoreError;
 pub use export::ExportedFile;

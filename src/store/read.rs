@@ -1,55 +1,102 @@
 //! Reading the records as they stand now.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use rusqlite::Rows;
+use rusqlite::{Connection, Rows};
 
+use super::lean::{LEAN, Lean};
 use super::rows::{Reading, read};
 use super::terms::TermTexts;
-use super::write::current_sql;
 use super::{Store, StoreError};
 use crate::knowledge::Knowledge;
 use crate::origin::Origin;
-use crate::records::{Garden, RecordKind};
+use crate::records::{Garden, Record, RecordKind};
 
-/// Columns of the current records before the typed ones.
-const FIXED: usize = 7;
+/// What turns rows into records: what their ids stand for.
+pub(super) struct Texts<'k> {
+    pub(super) knowledge: &'k Knowledge,
+    pub(super) terms: TermTexts,
+    files: BTreeMap<i64, Box<str>>,
+}
 
-impl Store {
-    /// The garden: every record as it stands now, sorted.
-    pub fn garden(&self, knowledge: &Knowledge) -> Result<Garden, StoreError> {
-        self.read_garden(knowledge).map_err(|error| self.failed(error))
+/// The file of the last row: rows of one file share a copy of its name.
+pub(super) type LastFile = Option<(i64, Arc<str>)>;
+
+impl<'k> Texts<'k> {
+    pub(super) fn load(
+        connection: &Connection,
+        knowledge: &'k Knowledge,
+    ) -> rusqlite::Result<Self> {
+        let terms = TermTexts::load(connection, knowledge)?;
+        let mut statement = connection.prepare("SELECT id, name FROM files")?;
+        let files = statement
+            .query_map([], |row| Ok((row.get(0)?, row.get(1)?)))?
+            .collect::<rusqlite::Result<_>>()?;
+        Ok(Self { knowledge, terms, files })
     }
 
-    fn read_garden(&self, knowledge: &Knowledge) -> rusqlite::Result<Garden> {
-        let terms = TermTexts::load(&self.connection, knowledge)?;
-        let mut garden = Garden::default();
-        for kind in RecordKind::ALL {
-            let mut statement = self.connection.prepare(&current_sql(kind))?;
-            join_rows(kind, statement.query([])?, knowledge, &terms, &mut garden)?;
+    /// The record of a row of [`Lean::sql`].
+    pub(super) fn record(
+        &self,
+        kind: RecordKind,
+        row: &rusqlite::Row<'_>,
+        last: &mut LastFile,
+    ) -> rusqlite::Result<Record> {
+        let reading = Reading { row, from: LEAN, knowledge: self.knowledge, terms: &self.terms };
+        let id: i64 = row.get(1)?;
+        let (_, file) = match last {
+            Some(same) if same.0 == id => same,
+            other => other.insert((id, self.files.get(&id).map_or("", |name| name).into())),
+        };
+        let origin = Origin { file: Arc::clone(file), line: row.get(2)? };
+        read(kind, &reading, origin)
+    }
+
+    /// Reads rows of [`Lean::sql`] into a garden.
+    pub(super) fn join(
+        &self,
+        kind: RecordKind,
+        mut rows: Rows<'_>,
+        garden: &mut Garden,
+    ) -> rusqlite::Result<()> {
+        let mut file = None;
+        while let Some(row) = rows.next()? {
+            self.record(kind, row, &mut file)?.join(garden);
         }
-        garden.sort();
-        Ok(garden)
+        Ok(())
+    }
+
+    /// Reads all current records of some kinds into a garden.
+    pub(super) fn join_all(
+        &self,
+        connection: &Connection,
+        kinds: impl IntoIterator<Item = RecordKind>,
+        garden: &mut Garden,
+    ) -> rusqlite::Result<()> {
+        for kind in kinds {
+            let sql = Lean::of(connection, kind)?.sql("true", "record.id");
+            self.join(kind, connection.prepare(&sql)?.query([])?, garden)?;
+        }
+        Ok(())
     }
 }
 
-/// Reads rows of current records into a garden.
-pub(super) fn join_rows(
-    kind: RecordKind,
-    mut rows: Rows<'_>,
-    knowledge: &Knowledge,
-    terms: &TermTexts,
-    garden: &mut Garden,
-) -> rusqlite::Result<()> {
-    let mut file: Arc<str> = Arc::from("");
-    while let Some(row) = rows.next()? {
-        let name = row.get_ref(3)?.as_str()?;
-        if *file != *name {
-            file = Arc::from(name);
-        }
-        let origin = Origin { file: Arc::clone(&file), line: row.get(5)? };
-        let reading = Reading { row, from: FIXED, knowledge, terms };
-        read(kind, &reading, origin)?.join(garden);
+impl Store {
+    /// The garden: every record as it stands now, sorted.
+    ///
+    /// # Errors
+    /// If the file cannot be read.
+    pub fn garden(&self, knowledge: &Knowledge) -> Result<Garden, StoreError> {
+        let read = || -> rusqlite::Result<Garden> {
+            // One view of the file, so that an import beside it gives all of its records or none.
+            let view = self.connection.unchecked_transaction()?;
+            let texts = Texts::load(&view, knowledge)?;
+            let mut garden = Garden::default();
+            texts.join_all(&view, RecordKind::ALL, &mut garden)?;
+            garden.sort();
+            Ok(garden)
+        };
+        read().map_err(|error| self.failed(error))
     }
-    Ok(())
 }

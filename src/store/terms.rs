@@ -64,20 +64,20 @@ impl<'c> Terms<'c> {
 
 /// The names of one table.
 struct Names {
+    /// The ids last asked for, [`MOST`] of them at most: the others are asked of the table again, so
+    /// that memory does not grow with the beds of a garden.
     known: BTreeMap<Box<str>, i64>,
-    /// Whether the table held none before: then a name that is not known is not in it.
-    was_empty: Option<bool>,
-    any: String,
     select: String,
     insert: String,
 }
+
+/// Names of which a table remembers the ids.
+const MOST: usize = 4096;
 
 impl Names {
     fn of(table: &str, column: &str) -> Self {
         Self {
             known: BTreeMap::new(),
-            was_empty: None,
-            any: format!("SELECT NOT EXISTS (SELECT 1 FROM {table})"),
             select: format!("SELECT id FROM {table} WHERE {column} = ?1"),
             insert: format!("INSERT INTO {table} ({column}) VALUES (?1)"),
         }
@@ -87,23 +87,17 @@ impl Names {
         if let Some(id) = self.known.get(text) {
             return Ok(*id);
         }
-        let was_empty = match self.was_empty {
-            Some(was_empty) => was_empty,
-            None => connection.query_row(&self.any, [], |row| row.get(0))?,
-        };
-        self.was_empty = Some(was_empty);
-        let found: Option<i64> = if was_empty {
-            None
-        } else {
-            let mut select = connection.prepare_cached(&self.select)?;
-            select.query_row([text], |row| row.get(0)).optional()?
-        };
+        let mut select = connection.prepare_cached(&self.select)?;
+        let found = select.query_row([text], |row| row.get(0)).optional()?;
         let id = if let Some(id) = found {
             id
         } else {
             connection.prepare_cached(&self.insert)?.execute([text])?;
             connection.last_insert_rowid()
         };
+        if self.known.len() >= MOST {
+            self.known.clear();
+        }
         self.known.insert(text.into(), id);
         Ok(id)
     }

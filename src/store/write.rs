@@ -14,7 +14,7 @@ use crate::records::{Fnv, Record, RecordKind, Tally};
 use crate::season::{Date, day_number};
 
 /// Most memory that SQLite may take for pages of the file during an import.
-const CACHE_KIB: i64 = 65_536;
+const CACHE_KIB: i64 = 32_768;
 
 /// A record already in the file.
 struct Kept {
@@ -46,7 +46,6 @@ struct Table<'s> {
     /// which is the first.
     day: Option<usize>,
     rows: Batch<'s>,
-    met: Filter,
     sum: seals::Running,
 }
 
@@ -87,6 +86,20 @@ impl Filter {
         (stretch * Self::STRETCH + within, bit(3) | bit(9) | bit(15))
     }
 
+    /// Of the identities in the table of a kind.
+    fn of(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Self> {
+        let mut met = Self(vec![0; Self::WORDS]);
+        let found_by = day_column(kind).map_or(String::new(), |day| format!(", bed_id, {day}"));
+        let mut statement =
+            connection.prepare(&format!("SELECT identity{found_by} FROM {}", kind.word()))?;
+        let mut rows = statement.query([])?;
+        while let Some(row) = rows.next()? {
+            let at = if found_by.is_empty() { None } else { Some((row.get(1)?, row.get(2)?)) };
+            met.meets(row.get(0)?, at);
+        }
+        Ok(met)
+    }
+
     /// Adds an identity; whether it may have been there.
     fn meets(&mut self, identity: i64, at: Option<(i64, i64)>) -> bool {
         let (word, bits) = Self::place(identity, at);
@@ -121,6 +134,9 @@ fn place_of_bit(id: i64) -> (usize, u64) {
 pub struct Importing<'s> {
     connection: &'s Connection,
     tables: BTreeMap<RecordKind, Table<'s>>,
+    /// Identities of the kind under way: files are handed in kind by kind, and should one come again
+    /// its filter is filled anew.
+    met: Option<(RecordKind, Filter)>,
     terms: Terms<'s>,
     transaction: Transaction<'s>,
     path: std::path::PathBuf,
@@ -156,6 +172,7 @@ impl Store {
         Ok(Importing {
             connection,
             tables: BTreeMap::new(),
+            met: None,
             terms: Terms::new(connection),
             transaction,
             path: path.clone(),
@@ -227,9 +244,18 @@ impl Importing<'_> {
             std::collections::btree_map::Entry::Occupied(known) => known.into_mut(),
             std::collections::btree_map::Entry::Vacant(new) => new.insert(begun(connection, kind)?),
         };
+        let met = match &mut self.met {
+            Some((of, met)) if *of == kind => met,
+            other => {
+                // What is filled anew takes the memory of what was.
+                *other = None;
+                table.rows.flush()?;
+                &mut other.insert((kind, Filter::of(connection, kind)?)).1
+            }
+        };
         let identity = record.identity(knowledge).cast_signed();
         let values = values(record, knowledge, &mut self.terms)?;
-        let is_met = table.met.meets(identity, bed_and_day(table.day, &values));
+        let is_met = met.meets(identity, bed_and_day(table.day, &values));
         let digest = digest(kind, values.iter().map(Entry::value));
         let line = i64::from(record.origin().line);
         let kept = if is_met { kept(table, identity, &values)? } else { Vec::new() };
@@ -370,15 +396,6 @@ fn begun(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Table<'_
     let last: Option<i64> =
         connection
             .query_row(&format!("SELECT max(id) FROM {}", kind.word()), [], |row| row.get(0))?;
-    let mut met = Filter(vec![0; Filter::WORDS]);
-    let found_by = day_column(kind).map_or(String::new(), |day| format!(", bed_id, {day}"));
-    let mut statement =
-        connection.prepare(&format!("SELECT identity{found_by} FROM {}", kind.word()))?;
-    let mut rows = statement.query([])?;
-    while let Some(row) = rows.next()? {
-        let at = if found_by.is_empty() { None } else { Some((row.get(1)?, row.get(2)?)) };
-        met.meets(row.get(0)?, at);
-    }
     let last = last.unwrap_or(0);
     let all: Vec<&str> =
         FIXED.into_iter().chain(columns(kind).iter().map(|(name, _)| *name)).collect();
@@ -392,7 +409,6 @@ fn begun(connection: &Connection, kind: RecordKind) -> rusqlite::Result<Table<'_
         day,
         last,
         restated: Vec::new(),
-        met,
         sum: seals::Running::of(["id"].iter().chain(&all).copied()),
         by_identity: connection.prepare(&current_where(kind, &same))?,
         rows: Batch::new(connection, kind.word(), all, last)?,

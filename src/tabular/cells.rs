@@ -3,15 +3,16 @@
 use std::cell::Cell;
 use std::sync::Arc;
 
-use chrono::{Datelike, NaiveDate};
+use chrono::Datelike;
 
 use super::column::{Column, Kind};
+use super::days::not_a_day;
 use super::formula::{holds_text, restored};
 use super::locate::place_of_field;
 use super::problem::{Problem, Problems, RowProblem};
 use super::rows::Fields;
 use crate::origin::Origin;
-use crate::season::{Date, YEARS, iso_day};
+use crate::season::{Date, YEARS, iso_day, worded_day};
 use crate::units::Conversion;
 
 /// Where a column stands in the file, if it does, and how its numbers convert.
@@ -196,7 +197,8 @@ impl<'a> Cells<'a> {
     pub fn date(&mut self, name: &'static str) -> Option<Date> {
         let at = self.index(name);
         let value = self.text_at(at)?;
-        match iso_day(value) {
+        // Nearly all days are written in digits; a month in a word can only mean one day.
+        match iso_day(value).or_else(|| worded_day(value)) {
             Some(day) if YEARS.contains(&day.year()) => Some(day),
             Some(_) => {
                 self.note(
@@ -331,6 +333,13 @@ impl<'a> Cells<'a> {
         }
     }
 
+    /// Says what to type instead of the cell faulted last, where its reader knows better.
+    pub fn advise(&mut self, hint: String) {
+        if let Some(last) = self.problems.list.get_mut(self.before..).and_then(<[_]>::last_mut) {
+            last.hint = Some(hint);
+        }
+    }
+
     /// Notes a fault of a cell that only its reader could find.
     pub fn problem(&mut self, name: &'static str, problem: Problem, hint: Option<String>) {
         let at = self.index(name);
@@ -436,46 +445,6 @@ fn plain_decimal(written: &str) -> Option<f64> {
     }
     let behind = count - point.unwrap_or(count);
     (count > 0).then(|| digits as f64 / POWERS[behind])
-}
-
-/// Why a text is not a day, and how the day would be written if it can be told.
-fn not_a_day(written: &str) -> (Problem, Option<String>) {
-    let example = "write the day as yyyy-mm-dd, like 2024-03-12";
-    let parts: Vec<&str> = written.split(['/', '.', '-', ' ']).collect();
-    if let [a, b, c] = parts[..]
-        && let (Ok(a), Ok(b), Ok(c)) = (a.parse::<u32>(), b.parse::<u32>(), c.parse::<u32>())
-    {
-        if a <= 31 && b <= 31 && (1900..=2100).contains(&c) {
-            let year = i32::try_from(c).unwrap_or_default();
-            let day_first = NaiveDate::from_ymd_opt(year, b, a);
-            let month_first = NaiveDate::from_ymd_opt(year, a, b);
-            let hint = match (day_first, month_first) {
-                (Some(one), Some(other)) if one != other => {
-                    format!("write `{one}` or `{other}`, whichever is meant")
-                }
-                (Some(one), _) | (None, Some(one)) => format!("write `{one}`"),
-                (None, None) => "there is no such day".to_owned(),
-            };
-            return (Problem::DayOrder, Some(hint));
-        }
-        if (1900..=2100).contains(&a) {
-            let year = i32::try_from(a).unwrap_or_default();
-            let hint = NaiveDate::from_ymd_opt(year, b, c)
-                .map_or_else(|| "there is no such day".to_owned(), |day| format!("write `{day}`"));
-            return (Problem::NotADay, Some(hint));
-        }
-    }
-    if let Ok(serial) = written.parse::<u32>()
-        && (20_000..80_000).contains(&serial)
-    {
-        let day = NaiveDate::from_ymd_opt(1899, 12, 30)
-            .and_then(|zero| zero.checked_add_signed(chrono::TimeDelta::days(i64::from(serial))));
-        let hint = day.map(|day| {
-            format!("a spreadsheet's day number; if it counts from 1900, write `{day}`")
-        });
-        return (Problem::DayNumber, hint);
-    }
-    (Problem::NotADay, Some(example.to_owned()))
 }
 
 fn leading_number(written: &str) -> Option<&str> {

@@ -7,6 +7,7 @@ use memchr::memchr;
 
 use super::cells::{Asked, Cells, Place, Row};
 use super::column::{Column, Kind};
+use super::headings::meant;
 use super::locate;
 use super::problem::{Problem, Problems, RowProblem};
 use super::rows::{Fields, Next, Rows, record_text};
@@ -148,6 +149,8 @@ fn match_header(
 ) -> Option<Vec<Place>> {
     let before = problems.list.len();
     let mut places = vec![Place::ABSENT; columns.len()];
+    // Columns that stand under another name: told there, and not as missing besides.
+    let mut others: Vec<String> = Vec::new();
     for (position, written) in record.iter().enumerate() {
         let name = written.trim();
         let mut problem = None;
@@ -165,11 +168,12 @@ fn match_header(
                         Some("save the sheet as CSV with commas".to_owned()),
                     ));
                 } else {
-                    let near = nearest(name, &names(columns));
-                    let hint = near.map_or_else(
+                    let ours = meant(name, columns);
+                    let hint = ours.as_ref().map_or_else(
                         || format!("columns of this file: {}", names(columns).join(", ")),
-                        |name| format!("did you mean `{name}`?"),
+                        |ours| format!("did you mean `{ours}`?"),
                     );
+                    others.extend(ours);
                     problem = Some((Problem::UnknownColumn, Some(hint)));
                 }
             }
@@ -193,7 +197,9 @@ fn match_header(
         }
     }
     for (column, place) in columns.iter().zip(&places) {
-        if column.required && place.position.is_none() {
+        let is_under_another_name =
+            || others.iter().any(|other| matching(other, std::slice::from_ref(column)).is_some());
+        if column.required && place.position.is_none() && !is_under_another_name() {
             problems.list.push(RowProblem {
                 file: Arc::clone(file),
                 line,
@@ -227,7 +233,7 @@ pub(crate) fn matching(name: &str, columns: &'static [Column]) -> Option<(usize,
 }
 
 /// A header in lower case, its words joined by `_`.
-pub(crate) fn header_words(name: &str) -> String {
+pub(super) fn header_words(name: &str) -> String {
     let lower = name.to_lowercase();
     let words = lower.split(|letter: char| !letter.is_alphanumeric());
     let words: Vec<&str> = words.filter(|word| !word.is_empty()).collect();
@@ -242,16 +248,6 @@ fn other_separator(raw: &str, columns: &'static [Column]) -> Option<char> {
 
 fn names(columns: &[Column]) -> Vec<&'static str> {
     columns.iter().map(|column| column.name).collect()
-}
-
-/// The nearest of some names, if near enough to be a slip of the pen.
-fn nearest(written: &str, names: &[&'static str]) -> Option<&'static str> {
-    names
-        .iter()
-        .map(|name| (strsim::jaro_winkler(written, name), *name))
-        .filter(|(likeness, _)| *likeness > 0.84)
-        .max_by(|a, b| a.0.total_cmp(&b.0))
-        .map(|(_, name)| name)
 }
 
 /// Bytes from line `line` on that are not UTF-8.

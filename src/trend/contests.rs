@@ -239,9 +239,8 @@ fn side<'g>(
     let looks: Vec<&Observation> = plantings
         .iter()
         .flat_map(|planting| {
-            garden.observations.iter().filter(|seen| {
+            garden.observations.at(&planting.place).filter(|seen| {
                 seen.crop == Some(planting.crop)
-                    && seen.place.bears_on(&planting.place)
                     && (0..=age_days).contains(&(seen.date - planting.planted()).num_days())
             })
         })

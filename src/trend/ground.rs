@@ -83,11 +83,9 @@ fn days(
     };
     let plantings: Vec<&Planting> = garden
         .plantings
-        .iter()
+        .at(place)
         .filter(|planting| {
-            planting.place.bears_on(place)
-                && planting.stood.start < today
-                && knowledge.crops[planting.crop].role != Role::Fungus
+            planting.stood.start < today && knowledge.crops[planting.crop].role != Role::Fungus
         })
         .collect();
     let next_after = |day: Date| {
@@ -104,16 +102,14 @@ fn days(
             fill(end, next_after(end), &|day| day.covered = true);
         }
     }
-    for spread in &garden.amendments {
-        if spread.place.bears_on(place) && covers(knowledge, &spread.material) {
+    for spread in garden.amendments.at(place) {
+        if covers(knowledge, &spread.material) {
             fill(spread.date, next_after(spread.date), &|day| day.covered = true);
         }
     }
-    for treatment in &garden.treatments {
-        if treatment.place.bears_on(place) {
-            let end = treatment.lasted.end.map_or(today, |end| end.min(today));
-            fill(treatment.lasted.start, end, &|day| day.covered = true);
-        }
+    for treatment in garden.treatments.at(place) {
+        let end = treatment.lasted.end.map_or(today, |end| end.min(today));
+        fill(treatment.lasted.start, end, &|day| day.covered = true);
     }
     days
 }

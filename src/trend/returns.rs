@@ -58,11 +58,10 @@ pub(super) fn returns<'g>(
 ) -> Vec<Return<'g>> {
     let stood: Vec<&Planting> = garden
         .plantings
-        .iter()
+        .of(bed)
         .filter(|planting| {
             let crop = &knowledge.crops[planting.crop];
-            &*planting.place.bed == bed
-                && planting.stood.start <= today
+            planting.stood.start <= today
                 && !planting.is_volunteer()
                 && !crop.family.is_empty()
                 && !matches!(crop.role, Role::Weed | Role::Fungus)

@@ -24,6 +24,16 @@ pub(super) fn inocula(
         page.line(Line::at(1).text("disease: none on record, which is not the same as none"));
         return;
     }
+    if state.inocula().any(|inoculum| matches!(inoculum.presence, Presence::Candidate(_))) {
+        let place = state.place.to_string();
+        let place = if place.contains(' ') { format!("\"{place}\"") } else { place };
+        page.line(
+            Line::at(1)
+                .and(Label::Unknown, "a disease of unknown cause")
+                .text(" is on record; what it may be is weighed by ")
+                .and(Label::Command, format!("breakcrop diagnose {place}")),
+        );
+    }
     // Far-fetched causes of an unknown disease are the business of `diagnose`.
     let told = state.inocula().filter(
         |inoculum| !matches!(inoculum.presence, Presence::Candidate(chance) if chance < policy.far_fetched),
@@ -43,17 +53,17 @@ fn one(
     let pathogen = &phrases.knowledge.pathogens[inoculum.pathogen];
     let name = phrases.disease(inoculum.pathogen);
     let mut line = Line::at(1).and(Label::Wait, name.to_owned());
+    line = match inoculum.presence {
+        Presence::Sighted(_) => line,
+        Presence::Candidate(chance) => line.text(format!(" (possible, {:.0} %)", chance * 100.0)),
+        Presence::Beside => line.text(" (seen in another section)"),
+    };
     if !pathogen.is_bound_to_bed() {
         line = line.text(": does not stay with the bed");
         page.line(line);
         return;
     }
     let loss = inoculum.loss_at(state.date, state.date);
-    line = match inoculum.presence {
-        Presence::Sighted(_) => line,
-        Presence::Candidate(chance) => line.text(format!(" (possible, {:.0} %)", chance * 100.0)),
-        Presence::Beside => line.text(" (seen in another section)"),
-    };
     line = line.text(format!(
         ": a susceptible crop would lose {}; half-life {} years; last host cleared {}",
         words::percent_range(loss),

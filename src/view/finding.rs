@@ -18,6 +18,7 @@ impl Phrases<'_> {
 
     /// What a finding claims as one sentence without its end.
     #[must_use]
+    #[expect(clippy::too_many_lines, reason = "one arm a claim: a table of words")]
     pub fn finding_claim(self, claim: &FindingClaim) -> String {
         match claim {
             FindingClaim::HostAfterConfirmed { crop, pathogen, years, until } => format!(

@@ -1,58 +1,70 @@
 //! What to type after an import that met problems, where one option settles many of them.
 
-use crate::records::RecordKind;
-use crate::tabular::{Column, Kind, Problem, RowProblem, header_words};
+use std::collections::BTreeMap;
 
-/// The commands that settle problems of columns and of days, with the folder's name filled in.
+use itertools::Itertools as _;
+
+use crate::records::RecordKind;
+use crate::season::PartOfADay;
+use crate::tabular::{Problem, RowProblem, meant};
+
+/// What settles problems of columns and of days that many rows share: a command, or what to write.
+/// `from` is what was imported, `columns` what was told of columns already.
 #[must_use]
-pub fn import_hints(problems: &[RowProblem], from: &str) -> Vec<String> {
+pub fn import_hints(problems: &[RowProblem], from: &str, columns: Option<&str>) -> Vec<String> {
     let mut hints = Vec::new();
-    let renamed: Vec<String> = problems.iter().filter_map(renamed).collect();
+    let renamed = pairs(problems);
     if !renamed.is_empty() {
-        let mut pairs = renamed;
-        pairs.sort();
-        pairs.dedup();
+        let pairs: Vec<&str> =
+            columns.into_iter().chain(renamed.iter().map(String::as_str)).collect();
         hints.push(format!(
-            "columns under other names are read with: --columns \"{}\"; `THEIRS=` leaves one out",
+            "columns under other names are read so (`THEIRS=` leaves one out): breakcrop import \
+             {from} --columns \"{}\"",
             pairs.join(",")
         ));
     }
     let turned = |problem: &&RowProblem| matches!(problem.problem, Problem::DayOrder);
     if problems.iter().filter(turned).count() > 1 {
+        let columns = columns.map_or_else(String::new, |told| format!(" --columns \"{told}\""));
         hints.push(format!(
-            "if all days are written so: `breakcrop import {from} --date-order dmy`, or mdy, ymd"
+            "if all days are written so: `breakcrop import {from}{columns} --date-order dmy`, or \
+             mdy, ymd"
         ));
+    }
+    let part = |problem: &RowProblem| {
+        matches!(problem.problem, Problem::NotADay) && PartOfADay::of(&problem.value).is_some()
+    };
+    if problems.iter().any(part) {
+        hints.push(
+            "where you do not know the day: of a sowing write the earliest it may have been, of a \
+             clearing or a sickness the latest, and say so in the note; waits then come out too \
+             long rather than too short"
+                .to_owned(),
+        );
     }
     hints
 }
 
-/// `theirs=ours` of a column that is not known: ours is the nearest, or nothing.
-fn renamed(problem: &RowProblem) -> Option<String> {
-    if !matches!(problem.problem, Problem::UnknownColumn) {
-        return None;
+/// `theirs=ours` of the columns that are not known: ours is the one meant, or nothing. The file
+/// stands before a pair only where the same heading means something else in another file.
+fn pairs(problems: &[RowProblem]) -> Vec<String> {
+    let mut meanings: BTreeMap<&str, BTreeMap<&str, String>> = BTreeMap::new();
+    for problem in problems {
+        if let (Problem::UnknownColumn, Some(kind)) =
+            (&problem.problem, RecordKind::of_file(&problem.file))
+        {
+            let ours = meant(&problem.value, kind.columns()).unwrap_or_default();
+            meanings.entry(&problem.value).or_default().insert(kind.word(), ours);
+        }
     }
-    let kind = RecordKind::of_file(&problem.file)?;
-    let near = nearest(&header_words(&problem.value), kind.columns()).unwrap_or_default();
-    Some(format!("{}={near}", problem.value))
-}
-
-/// The column meant, in the unit that the header names.
-fn nearest(theirs: &str, columns: &'static [Column]) -> Option<String> {
-    const NEAR: f64 = 0.88;
-    columns
-        .iter()
-        .flat_map(names_of)
-        .map(|name| (strsim::jaro_winkler(theirs, &name), name))
-        .filter(|(likeness, _)| *likeness > NEAR)
-        .max_by(|one, other| one.0.total_cmp(&other.0))
-        .map(|(_, name)| name)
-}
-
-/// The names under which a column may stand: one for each unit it may be written in.
-fn names_of(column: &'static Column) -> Vec<String> {
-    let Kind::Measured(dimension, ..) = column.kind else { return vec![column.name.to_owned()] };
-    let suffixes = dimension.suffixes().iter();
-    suffixes.map(|(unit, _)| format!("{}_{unit}", column.bare_name())).collect()
+    let pairs = meanings.into_iter().flat_map(|(theirs, by_file)| {
+        let one = by_file.values().all_equal_value().ok().cloned();
+        one.map_or_else(
+            || by_file.iter().map(|(file, ours)| format!("{file}:{theirs}={ours}")).collect(),
+            |ours| vec![format!("{theirs}={ours}")],
+        )
+    });
+    pairs.collect()
 }
 
 #[cfg(test)]
@@ -82,21 +94,30 @@ mod tests {
             problem("beds.csv", "Notes", Problem::UnknownColumn),
             problem("plantings.csv", "Notes", Problem::UnknownColumn),
             problem("plantings.csv", "Moon", Problem::UnknownColumn),
+            problem("plantings.csv", "From", Problem::UnknownColumn),
+            problem("treatments.csv", "From", Problem::UnknownColumn),
         ];
         assert_eq!(
-            import_hints(&problems, "mine"),
-            ["columns under other names are read with: --columns \
-                 \"Lenght (ft)=length_ft,Moon=,Notes=note\"; `THEIRS=` leaves one out"]
+            import_hints(&problems, "mine", None),
+            ["columns under other names are read so (`THEIRS=` leaves one out): breakcrop import \
+              mine --columns \"plantings:From=planted,treatments:From=start,Lenght \
+              (ft)=length_ft,Moon=,Notes=note\""]
         );
     }
 
     #[test]
     fn days_in_one_order_are_told_once() {
         let day = problem("plantings.csv", "31/12/2025", Problem::DayOrder);
-        assert!(import_hints(std::slice::from_ref(&day), "mine").is_empty(), "one may be a slip");
+        assert!(
+            import_hints(std::slice::from_ref(&day), "mine", None).is_empty(),
+            "one may be a slip"
+        );
         assert_eq!(
-            import_hints(&[day.clone(), day], "mine"),
-            ["if all days are written so: `breakcrop import mine --date-order dmy`, or mdy, ymd"]
+            import_hints(&[day.clone(), day], "mine", Some("A=bed")),
+            [
+                "if all days are written so: `breakcrop import mine --columns \"A=bed\" --date-order \
+              dmy`, or mdy, ymd"
+            ]
         );
     }
 }

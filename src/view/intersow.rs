@@ -81,7 +81,7 @@ pub fn intersow_brief(phrases: Phrases<'_>, advice: &Intersow<'_>) -> Page {
             .and(standing_label(best.standing), standing_words(best.standing))
             .text(format!("  {}", seed_told(phrases.units, best).text)),
     );
-    page.line(Line::at(1).text(cut_told(best).text));
+    page.line(Line::at(1).text(cut_told(advice, best).text));
     page
 }
 
@@ -245,7 +245,7 @@ pub(super) fn option_reasons<'a>(
     }
     told.push(seed_told(phrases.units, option));
     told.push(when_told(phrases, advice, option));
-    told.push(cut_told(option));
+    told.push(cut_told(advice, option));
     told.push(cost_told(option));
     told.push(nitrogen_told(phrases.units, advice, option));
     told.extend(disease_told(phrases, advice, option));
@@ -346,7 +346,7 @@ fn when_told<'a>(phrases: Phrases<'_>, advice: &Intersow<'_>, option: &CompanyOp
     }
 }
 
-fn cut_told(option: &CompanyOption) -> Told<'_> {
+fn cut_told<'a>(advice: &Intersow<'_>, option: &'a CompanyOption) -> Told<'a> {
     let calendar = &option.calendar;
     let text = match (calendar.cut, calendar.cut_for_regrowth) {
         (Some(cut), _) if matches!(option.winter.winter, Winter::Dies(_)) => {
@@ -358,11 +358,16 @@ fn cut_told(option: &CompanyOption) -> Told<'_> {
         (Some(cut), false) => format!(
             "cut it at first bloom, about {cut}; cut at the ground, do not pull: roots and nodules stay"
         ),
-        (None, _) => {
+        (None, _) if advice.climate_is_known => {
             "it would not stand four weeks before it must be cut: not worth the seed".to_owned()
         }
+        (None, _) => "when to cut it is not known without site and climate".to_owned(),
     };
-    let speaks = if calendar.cut.is_some() { "for" } else { "against" };
+    let speaks = match (calendar.cut, advice.climate_is_known) {
+        (Some(_), _) => "for",
+        (None, true) => "against",
+        (None, false) => "unknown",
+    };
     Told { rule: "cut", speaks, text, evidence: option.winter.evidence.iter().collect() }
 }
 
@@ -403,6 +408,9 @@ fn nitrogen_told<'a>(units: Units, advice: &Intersow<'_>, option: &CompanyOption
             units.nutrients(stand.dry_matter),
             units.nutrients(stand.available)
         ),
+        (None, _) if advice.climate_is_known => {
+            "no nitrogen to count on: it has no day to be cut".to_owned()
+        }
         (None, _) => "nitrogen is not known without site and climate".to_owned(),
     };
     Told {

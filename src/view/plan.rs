@@ -167,17 +167,24 @@ fn mass_words(units: Units, mass: Estimate) -> String {
 /// What needs care and what needs food, one line a planting.
 fn cares(phrases: Phrases<'_>, plan: &GardenPlan) -> Page {
     let mut page = Page::default();
-    let mut lines = Vec::new();
+    // What asks for care in many beds is told once, with all of them.
+    let mut told: Vec<(String, Vec<String>)> = Vec::new();
     for planting in &plan.plantings {
         if planting.assessment.verdict != Verdict::Plant {
-            lines.push(
-                Line::at(1)
-                    .and(Label::Name, at(phrases, planting))
-                    .text(": ")
-                    .and(Label::Care, why(phrases, &planting.assessment)),
-            );
+            let why = why(phrases, &planting.assessment);
+            match told.iter_mut().find(|(said, _)| *said == why) {
+                Some((_, beds)) => beds.push(at(phrases, planting)),
+                None => told.push((why, vec![at(phrases, planting)])),
+            }
         }
     }
+    let lines: Vec<Line> = told
+        .into_iter()
+        .map(|(why, beds)| {
+            let beds = beds.join(", ");
+            Line::at(1).and(Label::Name, beds).text(": ").and(Label::Care, why)
+        })
+        .collect();
     if !lines.is_empty() {
         page.heading("Care");
         page.lines(lines);

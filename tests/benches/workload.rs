@@ -11,8 +11,9 @@ use std::hint::black_box;
 use std::io::{BufWriter, Write};
 use std::path::Path;
 use std::sync::Arc;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
+use breakcrop::advise::follow_when_free;
 use breakcrop::assess::{Proposal, assess};
 use breakcrop::knowledge::Knowledge;
 use breakcrop::policy::Policy;
@@ -21,6 +22,7 @@ use breakcrop::season::iso_day;
 use breakcrop::state::BedState;
 use breakcrop::store::Store;
 use breakcrop::tabular::{Problems, scan_stream};
+use breakcrop::view::{Phrases, beds_page};
 use generated::{CLIMATE, Numbers, SITE, Size};
 
 type Outcome = Result<(), Box<dyn std::error::Error>>;
@@ -40,11 +42,13 @@ fn main() -> Outcome {
         ["bare", file] => bare(Path::new(file)),
         ["check", folder] => check(Path::new(folder)),
         ["select", file] => select(Path::new(file)),
-        ["open", file] => open(Path::new(file)),
+        ["answer", file, "beds"] => beds(Path::new(file)),
+        ["answer", file, "follow", bed] => follow_bed(Path::new(file), bed),
         ["assess", file] => judge(Path::new(file)),
         ["nothing"] => Ok(()),
         _ => Err("generate FOLDER BEDS ROWS SEED | lines GARDENS BEDS ROWS SEED | bare FILE | \
-                  check FOLDER | select FILE | open FILE | assess FILE | nothing"
+                  check FOLDER | select FILE | answer FILE beds | answer FILE follow BED | \
+                  assess FILE | nothing"
             .into()),
     }
 }
@@ -109,15 +113,43 @@ fn check(folder: &Path) -> Outcome {
     Ok(())
 }
 
-/// The work that every command on a garden has: reading the tables and the records. Prints its
-/// milliseconds.
-fn open(file: &Path) -> Outcome {
+/// The work of `beds`: reading the tables and all records, then the page. Prints the milliseconds of
+/// the one and of the other.
+fn beds(file: &Path) -> Outcome {
     let begun = Instant::now();
     let knowledge = Knowledge::embedded();
     let garden = Store::open(file)?.garden(&knowledge)?;
-    let passed = begun.elapsed().as_secs_f64() * 1e3;
-    println!("{passed:.2} ms, {} records", garden.count());
+    let read = begun.elapsed();
+    let policy = Policy::default();
+    let today = iso_day("2026-10-12").ok_or("a day")?;
+    let places = garden.beds.iter().flat_map(|bed| garden.places(&bed.name));
+    let states: Vec<BedState<'_>> =
+        places.map(|place| BedState::at(&garden, &knowledge, &policy, &place, today)).collect();
+    black_box(beds_page(Phrases::new(&knowledge), &garden, &states, today));
+    told(read, begun.elapsed() - read);
     Ok(())
+}
+
+/// The work of `follow`: reading the tables and the records of one bed side by side, then the ranking.
+fn follow_bed(file: &Path, bed: &str) -> Outcome {
+    let begun = Instant::now();
+    let knowledge = Knowledge::embedded();
+    let one = std::thread::scope(|scope| {
+        scope.spawn(|| knowledge.read_ahead());
+        Store::open(file)?.into_one_bed(&knowledge, &[bed])
+    })?;
+    let garden = one.ok_or("no such bed")?.garden;
+    let read = begun.elapsed();
+    let policy = Policy::default();
+    let today = iso_day("2026-10-12").ok_or("a day")?;
+    black_box(follow_when_free(&knowledge, &policy, &garden, &Place::whole(bed), today));
+    told(read, begun.elapsed() - read);
+    Ok(())
+}
+
+fn told(read: Duration, reckoned: Duration) {
+    let milliseconds = |time: Duration| time.as_secs_f64() * 1e3;
+    println!("{:.3} {:.3}", milliseconds(read), milliseconds(reckoned));
 }
 
 /// Every crop proposed in turn for the bed with the most plantings. Prints the microseconds of one

@@ -76,7 +76,7 @@ pub fn find_gap(
     today: Date,
     asked: Asked,
 ) -> Option<FoundGap> {
-    let here = || garden.plantings.iter().filter(|planting| planting.place.bears_on(place));
+    let here = || garden.plantings.at(place);
     let (from, from_end) = asked.from.map_or_else(
         || {
             here()

@@ -5,7 +5,8 @@ use crate::estimate::Estimate;
 use crate::knowledge::CropId;
 use crate::season::Date;
 use crate::state::nutrients::{Need, NeedBasis};
-use crate::state::stand::{Habit, Stand, available, sod_gives, stand, washed_out};
+use crate::state::stand::{Habit, Stand, available, sod_gives, stand_of, washed_out};
+use std::sync::Arc;
 
 use super::mixture::Mixture;
 use super::{Setting, cover_fact};
@@ -14,7 +15,7 @@ use super::{Setting, cover_fact};
 pub(super) fn grown(
     setting: &Setting<'_, '_>,
     mixture: &Mixture,
-    habits: &[Option<Habit>],
+    habits: &[Option<Arc<Habit>>],
     ended: Date,
 ) -> Option<Stand> {
     let days = setting.days?;
@@ -23,8 +24,11 @@ pub(super) fn grown(
     let mut sum: Option<Stand> = None;
     for ((crop, share), habit) in mixture.parts.iter().zip(habits) {
         let soil = soil_nitrogen(setting, *crop, span);
-        let alone =
-            stand(setting.knowledge, setting.policy, habit.as_ref()?, days, span, Some(soil))?;
+        let habit = habit.as_deref()?;
+        let (knowledge, policy) = (setting.knowledge, setting.policy);
+        let gap = setting.question.gap;
+        let course = setting.on_site.course(policy, habit, days, (gap, ended))?;
+        let alone = stand_of(knowledge, policy, habit, &course, span, Some(soil));
         let share = share / whole;
         sum = Some(match sum {
             None if mixture.parts.len() == 1 => alone,

@@ -12,6 +12,7 @@ mod growth;
 mod kill;
 mod mixture;
 mod next;
+mod on_site;
 mod option;
 mod rank;
 mod soil_life;
@@ -22,6 +23,7 @@ pub use goal::{Aim, Goal, Why, need_of_bed};
 pub use kill::{Kill, KillFor, Start, Wait, wait_after};
 pub use mixture::{Mixture, mixtures};
 pub use next::NextCrop;
+pub use on_site::OnSite;
 pub use option::{CoverOption, Fit, Part, Standing};
 pub use soil_life::{SoilLife, settling_test, soil_life};
 pub use winter::{Winter, WinterAnswer, winter};
@@ -81,6 +83,7 @@ struct Setting<'a, 'g> {
     ground: Option<SquareMetres>,
     /// Whether what does not fit the gap is left out.
     only_fitting: bool,
+    on_site: &'a OnSite,
     /// The next crop on the same day after bare ground.
     bare: Option<next::Judged>,
 }
@@ -94,26 +97,25 @@ pub fn cover<'g>(
     place: &Place,
     question: Question,
 ) -> Covers<'g> {
-    covers_of(knowledge, policy, garden, place, question, false)
+    covers_of(knowledge, policy, garden, place, question, None)
 }
 
-/// Covers for a gap, all of them or only those that fit it: these cost a plan no judgments of others.
+/// Covers for a gap: all of them, or for a plan, which hands in what it knows of the site, only those
+/// that fit it. These cost it no judgments of others.
 fn covers_of<'g>(
     knowledge: &'g Knowledge,
     policy: &'g Policy,
     garden: &'g Garden,
     place: &Place,
     question: Question,
-    only_fitting: bool,
+    of_plan: Option<&OnSite>,
 ) -> Covers<'g> {
-    /// Days laid out beyond the gap, so that bloom after it is seen.
-    const BEYOND: usize = 150;
+    let fresh = OnSite::default();
+    let on_site = of_plan.unwrap_or(&fresh);
     let gap = question.gap;
     let state = BedState::at(garden, knowledge, policy, place, gap.from);
     let climate = Climate::of(garden);
-    let count = usize::try_from(gap.days().clamp(1, 900)).unwrap_or(1) + BEYOND;
-    let days = climate.as_ref().map(|climate| Days::new(climate, policy, gap.from, count));
-    let days = days.filter(Days::light_is_known);
+    let days = on_site.days(policy, climate.as_ref(), gap);
     let aim = question.goal.map_or_else(
         || need_of_bed(knowledge, policy, &state, gap, question.next),
         |goal| Aim { goal, why: Why::Asked },
@@ -128,12 +130,13 @@ fn covers_of<'g>(
         garden,
         state: &state,
         climate: climate.as_ref(),
-        days: days.as_ref(),
+        days: days.as_deref(),
         question,
         method,
         goal: aim.goal,
         ground,
-        only_fitting,
+        only_fitting: of_plan.is_some(),
+        on_site,
         bare: next::bare(knowledge, policy, garden, place, question, method),
     };
     let mut ranked: Vec<CoverOption> = grown_as_covers(knowledge)
@@ -244,7 +247,7 @@ pub struct CoverCandidate {
 }
 
 /// Covers that a plan may put into a gap: those that fit it, best first, those that feed the bed's
-/// own diseases left out.
+/// own diseases left out. At most so many, by what is known of the garden's site so far.
 #[must_use]
 pub fn candidates(
     knowledge: &Knowledge,
@@ -252,9 +255,9 @@ pub fn candidates(
     garden: &Garden,
     place: &Place,
     question: Question,
-    most: usize,
+    (most, on_site): (usize, &OnSite),
 ) -> Vec<CoverCandidate> {
-    let covers = covers_of(knowledge, policy, garden, place, question, true);
+    let covers = covers_of(knowledge, policy, garden, place, question, Some(on_site));
     let goal = covers.aim.goal;
     covers
         .ranked

@@ -1,5 +1,7 @@
 //! One cover or mixture for the gap, and how options are ranked.
 
+use std::sync::Arc;
+
 use super::growth::{grown, growth};
 use super::rank::{standing, worth};
 use crate::assess::{Assessment, Evidence, Proposal, assess};
@@ -14,7 +16,7 @@ use super::kill::{Kill, KillFor, Wait, day_of_kill, wait_after};
 use super::mixture::Mixture;
 use super::next::{NextCrop, after};
 use super::soil_life::{SoilLife, is_spoken_of, soil_life};
-use super::winter::{Winter, WinterAnswer, winter};
+use super::winter::{Winter, WinterAnswer};
 use super::{Setting, cover_fact, seed_rate, timing_fact};
 
 /// One of the plants sown.
@@ -130,20 +132,21 @@ pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> Option<CoverOp
         .max_by(|a, b| a.dug_in.likely.total_cmp(&b.dug_in.likely))
         .unwrap_or_else(|| wait_after(knowledge, crops[0], setting.question.next, setting.method));
     let latest = add_days(gap.to, -wait.dug_in.likely.ceil());
-    let habits: Vec<Option<Habit>> =
-        crops.iter().map(|crop| Habit::of(knowledge, policy, *crop)).collect();
+    let on_site = setting.on_site;
+    let habits: Vec<Option<Arc<Habit>>> =
+        crops.iter().map(|crop| on_site.habit(knowledge, policy, *crop)).collect();
     // A mixture is killed when its first partner asks for it.
     let lead = lead_of(knowledge, &crops);
     let bloom = habits[lead]
         .as_ref()
         .zip(setting.days)
-        .map_or([None; 3], |(habit, days)| habit.bloom(days, policy, gap.from));
+        .map_or([None; 3], |(habit, days)| on_site.bloom(policy, habit, days, gap));
     let (on, by) =
         day_of_kill(knowledge, policy, crops[lead], setting.goal, (gap.from, latest), bloom[1]);
     let on = on.max(gap.from);
     let winter = crops
         .iter()
-        .map(|crop| winter(knowledge, policy, setting.climate, *crop, (gap.from, on)))
+        .map(|crop| on_site.winter(knowledge, policy, setting.climate, *crop, (gap.from, on)))
         .reduce(|one, other| if hardness(&other) < hardness(&one) { other } else { one })
         .unwrap_or_else(winter_unknown);
     let ended = match winter.winter {
@@ -190,7 +193,7 @@ pub(super) fn of(setting: &Setting<'_, '_>, mixture: &Mixture) -> Option<CoverOp
         },
         wait,
         bloom,
-        growth: growth(setting, habits[lead].as_ref(), grown.as_ref()),
+        growth: growth(setting, habits[lead].as_deref(), grown.as_ref()),
         timing: release_rules(setting, crops[lead]),
         stand: grown,
         soil_life,

@@ -1,7 +1,6 @@
 //! What frost does to a cover in a gap.
 
 use crate::assess::{Evidence, FactNote, FigureNote};
-use crate::climate::Climate;
 use crate::climate::frost::Frost;
 use crate::estimate::Estimate;
 use crate::knowledge::{CropId, Knowledge};
@@ -35,13 +34,13 @@ pub struct WinterAnswer {
     pub evidence: Vec<Evidence>,
 }
 
-/// What frost does to a cover between two days. What kills one stand another outlives, so the
-/// printed temperature stands for some degrees either side of it.
+/// What frost does to a cover between two days, by the nights of the site. What kills one stand
+/// another outlives, so the printed temperature stands for some degrees either side of it.
 #[must_use]
 pub fn winter(
     knowledge: &Knowledge,
     policy: &Policy,
-    climate: Option<&Climate<'_>>,
+    frost: Option<&Frost>,
     crop: CropId,
     (from, to): (Date, Date),
 ) -> WinterAnswer {
@@ -59,10 +58,9 @@ pub fn winter(
         })
         .into_iter()
         .collect();
-    let (Some(climate), Some(kill_c)) = (climate, kill_c) else {
+    let (Some(frost), Some(kill_c)) = (frost, kill_c) else {
         return WinterAnswer { winter: Winter::Unknown, kill_c, chance: None, evidence };
     };
-    let frost = Frost::at(climate, policy);
     let at = |kill: f64| frost.any_night_at_or_below(kill, from, to);
     let margin = policy.winter_kill_margin_c;
     let chance =
@@ -70,7 +68,7 @@ pub fn winter(
     evidence.push(Evidence::Figure(FigureNote::KillingNight { from, to, kill_c, chance }));
     let relied_on = policy.winter_kill_relied_on;
     let winter = if chance.low >= relied_on {
-        Winter::Dies(first_killing_day(&frost, kill_c.likely, from, to))
+        Winter::Dies(first_killing_day(frost, kill_c.likely, from, to))
     } else if chance.high <= 1.0 - relied_on {
         Winter::Lives
     } else {

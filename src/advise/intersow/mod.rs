@@ -30,6 +30,7 @@ use standing::{done, health, standing, survival};
 use super::cover::seed_rate;
 use crate::assess::{Evidence, MissingNote};
 use crate::climate::Climate;
+use crate::climate::frost::Frost;
 use crate::knowledge::{CropId, Knowledge};
 use crate::policy::Policy;
 use crate::records::{Garden, Place};
@@ -76,6 +77,8 @@ pub struct Intersow<'g> {
     /// Months between sowing and cutting in which rain does not make up for what a bed loses;
     /// `None` without rain on record.
     pub dry_months: Option<Vec<u32>>,
+    /// Whether the site's light and warmth are known, without which no day of cutting is.
+    pub climate_is_known: bool,
     /// Covers, best first.
     pub covers: Vec<CompanyOption>,
 }
@@ -106,11 +109,13 @@ pub fn intersow<'g>(
         .as_ref()
         .map(|climate| Days::new(climate, policy, on, policy.intersow_window_days + 400))
         .filter(Days::light_is_known);
+    let frost = climate.as_ref().map(|climate| Frost::at(climate, policy));
     let setting = Setting {
         knowledge,
         policy,
         state: &state,
         climate: climate.as_ref(),
+        frost: frost.as_ref(),
         days: days.as_ref(),
         standing: &standing,
         weed_free: &weed_free,
@@ -146,6 +151,7 @@ pub fn intersow<'g>(
         survival,
         regrowth,
         dry_months,
+        climate_is_known: days.is_some(),
         covers,
     })
 }
@@ -155,6 +161,7 @@ struct Setting<'a, 'g> {
     policy: &'a Policy,
     state: &'a BedState<'g>,
     climate: Option<&'a Climate<'g>>,
+    frost: Option<&'a Frost>,
     days: Option<&'a Days>,
     standing: &'a Crop,
     weed_free: &'a WeedFree,
@@ -200,7 +207,7 @@ impl Intersow<'_> {
         if self.dry_months.is_none() {
             missing.push(Evidence::Missing(MissingNote::Rain));
         }
-        if self.covers.iter().all(|option| option.stand.is_none()) {
+        if !self.climate_is_known {
             missing.push(Evidence::Missing(MissingNote::SiteAndClimate));
         }
         missing

@@ -78,7 +78,7 @@ pub(super) fn option(setting: &Setting<'_, '_>, crop: CropId) -> CompanyOption {
     let habit = Habit::of(knowledge, policy, crop);
     let mut calendar = calendar::of(setting, crop, habit.as_ref());
     let until = calendar.cut.unwrap_or(setting.on);
-    let frost = winter(knowledge, policy, setting.climate, crop, (setting.on, until));
+    let frost = winter(knowledge, policy, setting.frost, crop, (setting.on, until));
     if let Winter::Dies(day) = frost.winter {
         let stood = (day - calendar.sow).num_days() as f64;
         calendar.cut = (stood >= policy.cover_days_fewest).then_some(day);
@@ -240,7 +240,9 @@ pub(super) fn shared(setting: &Setting<'_, '_>, crop: CropId) -> (Vec<PathogenId
 
 /// Whether a cover may be recommended between these plants.
 pub(super) fn standing_of(setting: &Setting<'_, '_>, option: &CompanyOption) -> Standing {
-    if !option.refused.is_empty() || option.calendar.is_out_of_season {
+    // Where the days are known and none is left to cut it, it is not worth its seed.
+    let has_no_time = setting.days.is_some() && option.calendar.cut.is_none();
+    if !option.refused.is_empty() || option.calendar.is_out_of_season || has_no_time {
         return Standing::NotHere;
     }
     let mut standing = Standing::Recommended;

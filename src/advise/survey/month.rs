@@ -152,8 +152,8 @@ fn last_picked(asked: &Asked<'_, '_>, place: &Place, planting: &Planting) -> Opt
     asked
         .garden
         .harvests
-        .iter()
-        .filter(|harvest| harvest.crop == planting.crop && harvest.place.bears_on(place))
+        .at(place)
+        .filter(|harvest| harvest.crop == planting.crop)
         .map(|harvest| harvest.date)
         .filter(|day| *day >= planting.planted() && *day <= asked.today)
         .max()

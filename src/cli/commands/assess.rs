@@ -7,6 +7,7 @@ use crate::cli::session::Session;
 use crate::records::Method;
 use crate::season::Date;
 use crate::state::BedState;
+use crate::store::OneBed;
 use crate::view::{Phrases, assessment_page, json};
 
 /// Judge one crop in one bed on a day: plant, care or wait, and why
@@ -39,8 +40,7 @@ pub(in crate::cli) struct AssessArgs {
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &AssessArgs) -> Result<Outcome, CliError> {
-    let garden = session.load()?;
-    let place = Session::place(&garden, &args.bed)?;
+    let (OneBed { garden, .. }, place) = session.load_place(&args.bed)?;
     let knowledge = session.knowledge();
     let on = args.on.unwrap_or(session.today);
     let proposal = Proposal {

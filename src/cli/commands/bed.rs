@@ -4,6 +4,7 @@ use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
 use crate::state::BedState;
+use crate::store::OneBed;
 use crate::view::{Phrases, bed_page, json};
 
 /// Show one bed: what stands, what the soil holds, what stood and what was seen
@@ -15,8 +16,7 @@ pub(in crate::cli) struct BedArgs {
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &BedArgs) -> Result<Outcome, CliError> {
-    let garden = session.load()?;
-    let place = Session::place(&garden, &args.bed)?;
+    let (OneBed { garden, .. }, place) = session.load_place(&args.bed)?;
     let places =
         if place.section.is_some() { vec![place.clone()] } else { garden.places(&place.bed) };
     let states: Vec<BedState<'_>> = places

@@ -4,6 +4,9 @@ use crate::advise::cover::{Asked, Goal, Question, cover, find_gap};
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::Session;
+use crate::climate::Climate;
+use crate::knowledge::{CropId, Knowledge};
+use crate::records::{Garden, Place};
 use crate::season::Date;
 use crate::view::{Phrases, cover_page, cover_tree_page, json};
 
@@ -47,6 +50,26 @@ fn parse_goal(text: &str) -> Result<Goal, String> {
     })
 }
 
+/// Why nothing tells when a gap ends, and what to say.
+fn no_end(knowledge: &Knowledge, garden: &Garden, place: &Place, next: Option<CropId>) -> CliError {
+    let text = format!("nothing tells when the gap in {place} ends");
+    let Some(next) = next.map(|crop| &knowledge.crops[crop].name) else {
+        return CliError::input(text)
+            .hint("say --to DAY, or --next CROP for the first good day of that crop");
+    };
+    if Climate::of(garden).is_none() {
+        return CliError::input(text)
+            .hint(format!(
+                "the first good day for {next} is not known without the site's climate: \
+                 `breakcrop new climate` shows the columns of climate.csv"
+            ))
+            .hint("or say the day yourself: --to DAY");
+    }
+    CliError::input(format!("{text}: no day to come is good for {next} here"))
+        .hint(format!("why: `breakcrop season \"{next}\"`"))
+        .hint("say the day yourself: --to DAY")
+}
+
 pub(in crate::cli) fn run(session: &Session, args: &CoverArgs) -> Result<Outcome, CliError> {
     let garden = session.load()?;
     let place = Session::place(&garden, &args.bed)?;
@@ -54,10 +77,7 @@ pub(in crate::cli) fn run(session: &Session, args: &CoverArgs) -> Result<Outcome
     let knowledge = session.knowledge();
     let asked = Asked { from: args.from, to: args.to, next };
     let found = find_gap(knowledge, &session.policy, &garden, &place, session.today, asked)
-        .ok_or_else(|| {
-            CliError::input(format!("nothing tells when the gap in {place} ends"))
-                .hint("say --to DAY, or --next CROP for the first good day of that crop")
-        })?;
+        .ok_or_else(|| no_end(knowledge, &garden, &place, next))?;
     if found.gap.to <= found.gap.from {
         return Err(CliError::input(format!(
             "the gap ends on {} before it begins on {}",

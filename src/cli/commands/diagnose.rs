@@ -6,6 +6,7 @@ use crate::cli::session::Session;
 use crate::origin::Origin;
 use crate::records::{Certainty, Observation, Seen};
 use crate::state::{BedState, checks, diagnose};
+use crate::store::OneBed;
 use crate::view::{Phrases, diagnosis_page, json};
 
 /// Weigh the causes that a sick crop may have, and order the field checks by what they tell
@@ -30,8 +31,7 @@ pub(in crate::cli) struct DiagnoseArgs {
 }
 
 pub(in crate::cli) fn run(session: &Session, args: &DiagnoseArgs) -> Result<Outcome, CliError> {
-    let garden = session.load()?;
-    let place = Session::place(&garden, &args.bed)?;
+    let (OneBed { garden, .. }, place) = session.load_place(&args.bed)?;
     let knowledge = session.knowledge();
     let state = BedState::at(&garden, knowledge, &session.policy, &place, session.today);
     let given = match (&args.crop, &args.symptom) {

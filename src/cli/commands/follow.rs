@@ -7,6 +7,7 @@ use crate::cli::session::Session;
 use crate::cli::stream;
 use crate::knowledge::Knowledge;
 use crate::season::Date;
+use crate::store::OneBed;
 use crate::view::{Phrases, follow_page, json};
 
 /// Rank every crop that could follow in a bed from a day on
@@ -54,12 +55,12 @@ fn answer(
     args: &FollowArgs,
     bed: &str,
 ) -> Result<Outcome, CliError> {
-    let garden = session.load()?;
-    let place = Session::place(&garden, bed)?;
-    let follows = match args.from {
+    let (OneBed { garden, grown }, place) = session.load_place(bed)?;
+    let mut follows = match args.from {
         Some(from) => follow(knowledge, &session.policy, &garden, &place, from),
         None => follow_when_free(knowledge, &session.policy, &garden, &place, session.today),
     };
+    follows.own.extend(grown);
     let phrases = Phrases::new(knowledge);
     let most = if args.all { usize::MAX } else { args.most };
     session.print(

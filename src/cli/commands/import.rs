@@ -6,8 +6,8 @@ use crate::cli::Outcome;
 use crate::cli::error::CliError;
 use crate::cli::session::{Session, same_file};
 use crate::import::{
-    DateOrder, Foreign, ImportError, Options, Outcome as ImportOutcome, RecordFile, import,
-    import_folder, list_folder, read_folder, site_name,
+    DateOrder, Foreign, ImportError, Layout, Options, Outcome as ImportOutcome, RecordFile, import,
+    import_folder, is_laid_out_otherwise, list_folder, read_folder, site_name,
 };
 use crate::records::{RecordKind, Tally};
 use crate::store::Store;
@@ -45,7 +45,16 @@ pub(in crate::cli) struct ImportArgs {
 /// What is to be read: files in memory if they have to be turned, else a folder to stream.
 enum Source {
     Folder,
-    Files(Vec<RecordFile>, Vec<String>),
+    Files(InMemory),
+}
+
+/// Files in memory.
+struct InMemory {
+    files: Vec<RecordFile>,
+    /// What else lay beside them.
+    others: Vec<String>,
+    /// Those that were laid out in another way than ours.
+    turned: Vec<(String, Layout)>,
 }
 
 fn source(args: &ImportArgs) -> Result<Source, CliError> {
@@ -57,7 +66,7 @@ fn source(args: &ImportArgs) -> Result<Source, CliError> {
         days: args.date_order.as_deref().and_then(DateOrder::of_word),
     };
     let (mut files, others) = if args.from.is_dir() {
-        if foreign.is_nothing() {
+        if foreign.is_nothing() && !is_laid_out_otherwise(&args.from)? {
             list_folder(&args.from)?;
             return Ok(Source::Folder);
         }
@@ -65,8 +74,8 @@ fn source(args: &ImportArgs) -> Result<Source, CliError> {
     } else {
         spreadsheet(args)?
     };
-    foreign.turn(&mut files).map_err(ImportError::Foreign)?;
-    Ok(Source::Files(files, others))
+    let turned = foreign.turn(&mut files).map_err(ImportError::Foreign)?;
+    Ok(Source::Files(InMemory { files, others, turned }))
 }
 
 #[cfg(feature = "spreadsheets")]
@@ -105,7 +114,7 @@ fn not_importable(args: &ImportArgs) -> CliError {
 /// The name of the site that is to be imported.
 fn site_to_come(args: &ImportArgs, source: &Source) -> Option<String> {
     match source {
-        Source::Files(files, _) => site_name(files),
+        Source::Files(memory) => site_name(&memory.files),
         Source::Folder => {
             let bytes = std::fs::read(args.from.join("site.csv")).ok()?;
             site_name(&[RecordFile { name: "site.csv".to_owned(), bytes }])
@@ -165,12 +174,14 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
     let is_new = !path.exists();
     let mut store = Store::create(&path)?;
     let options = Options { today: session.today, dry_run: args.dry_run, withdraw: args.withdraw };
+    let mut turned = Vec::new();
     let result = match source {
         Source::Folder => import_folder(&mut store, session.knowledge(), &args.from, options),
-        Source::Files(files, others) => {
+        Source::Files(memory) => {
+            turned = memory.turned;
             let label = args.from.display().to_string();
-            import(&mut store, session.knowledge(), &files, &label, options)
-                .map(|outcome| ImportOutcome { others, ..outcome })
+            import(&mut store, session.knowledge(), &memory.files, &label, options)
+                .map(|outcome| ImportOutcome { others: memory.others, ..outcome })
         }
     };
     drop(store);
@@ -180,7 +191,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
     }
     match result {
         Ok(outcome) => session.print(
-            || page(args, &path, &outcome.files, &outcome.others, &outcome.tally),
+            || page(args, &path, &outcome, &turned),
             || serde_json::json!(json::import(&outcome.files, &outcome.tally, &[])),
         ),
         Err(ImportError::Problems(problems)) if session.json => {
@@ -192,7 +203,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
             )))
         }
         Err(ImportError::Problems(problems)) => {
-            let hints = import_hints(&problems, &args.from.display().to_string());
+            let hints = import_hints(&problems, &told(args), args.columns.as_deref());
             let error = CliError::from(ImportError::Problems(problems));
             Err(hints.into_iter().fold(error, CliError::hint))
         }
@@ -200,13 +211,42 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
     }
 }
 
+/// What was named, and the order of days told, as typed on the command line.
+fn told(args: &ImportArgs) -> String {
+    let from = args.from.display().to_string();
+    let from = if from.contains(' ') { format!("\"{from}\"") } else { from };
+    args.date_order.as_ref().map_or(from.clone(), |order| format!("{from} --date-order {order}"))
+}
+
+/// How files were laid out that were not written our way.
+fn layouts(turned: &[(String, Layout)], page: &mut Page) {
+    let files = |is: &dyn Fn(&Layout) -> bool| {
+        let files: Vec<&str> =
+            turned.iter().filter(|(_, layout)| is(layout)).map(|(file, _)| &**file).collect();
+        files.join(", ")
+    };
+    let said = [
+        (
+            "fields parted by semicolons, a comma in a number is its decimal point",
+            files(&|layout| layout.separator == b';'),
+        ),
+        ("fields parted by tabs", files(&|layout| layout.separator == b'\t')),
+        ("titles above the header passed over", files(&|layout| layout.titles > 0)),
+    ];
+    for (what, files) in said {
+        if !files.is_empty() {
+            page.line(Line::at(1).text(format!("{what}: {files}")));
+        }
+    }
+}
+
 fn page(
     args: &ImportArgs,
     path: &std::path::Path,
-    files: &[(String, usize)],
-    others: &[String],
-    tally: &Tally,
+    outcome: &ImportOutcome,
+    turned: &[(String, Layout)],
 ) -> Page {
+    let ImportOutcome { files, others, tally } = outcome;
     let mut page = Page::default();
     let rows: usize = files.iter().map(|(_, rows)| rows).sum();
     let verb = if args.dry_run { "would import" } else { "imported" };
@@ -220,6 +260,7 @@ fn page(
         "{} new, {} corrected, {} already there",
         tally.added, tally.corrected, tally.unchanged
     )));
+    layouts(turned, &mut page);
     if !tally.missing.is_empty() {
         let first: Vec<String> =
             tally.missing.iter().take(3).map(|(file, line)| format!("{file}:{line}")).collect();

@@ -4,7 +4,7 @@
 //! the bed needs, and what would feed the bed's own diseases, differ by season and bed. A plan holds
 //! one crop in a place at a time, so mixtures are left out.
 
-use crate::advise::cover::{CoverCandidate, Gap, Question, SoilLife, Standing, candidates};
+use crate::advise::cover::{CoverCandidate, Gap, OnSite, Question, SoilLife, Standing, candidates};
 use crate::knowledge::{CropId, Knowledge, Role};
 use crate::plan::half_months::{A_YEAR, HalfMonths};
 use crate::plan::solve::side_by_side;
@@ -47,8 +47,10 @@ pub(in crate::plan) fn lay_out_covers(
     half_months: HalfMonths,
     places: &mut [PlanPlace],
 ) {
-    let found: Vec<Vec<CoverAtHand>> =
-        side_by_side(places.len(), |at| covers_of(knowledge, policy, half_months, &places[at]));
+    let on_site = OnSite::default();
+    let found: Vec<Vec<CoverAtHand>> = side_by_side(places.len(), |at| {
+        covers_of(knowledge, policy, half_months, &places[at], &on_site)
+    });
     let mut served: Vec<(f64, CropId)> = Vec::new();
     for (place, covers) in places.iter().zip(&found) {
         for cover in covers {
@@ -72,6 +74,7 @@ fn covers_of(
     policy: &Policy,
     half_months: HalfMonths,
     place: &PlanPlace,
+    on_site: &OnSite,
 ) -> Vec<CoverAtHand> {
     let mut covers: Vec<CoverAtHand> = Vec::new();
     for (season, first) in (0..SEASONS).zip((0..A_YEAR).step_by(usize::from(SEASON))) {
@@ -84,7 +87,8 @@ fn covers_of(
         let from = half_months.day(slot);
         let gap = Gap { from, to: add_days(from, policy.plan_cover_gap_days) };
         let question = Question { gap, next: None, next_method: None, goal: None };
-        let ranked = candidates(knowledge, policy, &place.garden, &place.place, question, MOST);
+        let most = (MOST, on_site);
+        let ranked = candidates(knowledge, policy, &place.garden, &place.place, question, most);
         // Bare ground is better than what may raise a disease of the bed.
         let raises =
             |candidate: &CoverCandidate| candidate.soil_life.iter().any(SoilLife::may_raise);

@@ -78,18 +78,17 @@ pub(in crate::plan) fn places(
 
 /// The records of one bed, with the site and its climate: a state asks for no others.
 fn of_bed(garden: &Garden, bed: &str) -> Garden {
-    let here = |place: &Place| &*place.bed == bed;
     Garden {
         site: garden.site.clone(),
         climate: garden.climate.clone(),
         weather: garden.weather.clone(),
-        beds: garden.beds.iter().filter(|known| &*known.name == bed).cloned().collect(),
-        plantings: garden.plantings.iter().filter(|row| here(&row.place)).cloned().collect(),
-        observations: garden.observations.iter().filter(|row| here(&row.place)).cloned().collect(),
-        harvests: garden.harvests.iter().filter(|row| here(&row.place)).cloned().collect(),
-        amendments: garden.amendments.iter().filter(|row| here(&row.place)).cloned().collect(),
-        soil_tests: garden.soil_tests.iter().filter(|row| here(&row.place)).cloned().collect(),
-        treatments: garden.treatments.iter().filter(|row| here(&row.place)).cloned().collect(),
+        beds: garden.beds.of(bed).cloned().collect(),
+        plantings: garden.plantings.of(bed).cloned().collect(),
+        observations: garden.observations.of(bed).cloned().collect(),
+        harvests: garden.harvests.of(bed).cloned().collect(),
+        amendments: garden.amendments.of(bed).cloned().collect(),
+        soil_tests: garden.soil_tests.of(bed).cloned().collect(),
+        treatments: garden.treatments.of(bed).cloned().collect(),
         wishes: Vec::new(),
         exceptions: Vec::new(),
     }
@@ -224,8 +223,8 @@ fn expected(
     }
     let picked = garden
         .harvests
-        .iter()
-        .rfind(|harvest| harvest.crop == planting.crop && harvest.place.bears_on(&planting.place))
+        .at(&planting.place)
+        .rfind(|harvest| harvest.crop == planting.crop)
         .map(|harvest| add_days(harvest.date, STILL_PICKED_DAYS));
     let course = Climate::of(garden).and_then(|climate| {
         let climate = climate.normals_only();

@@ -4,6 +4,7 @@
 use std::collections::BTreeMap;
 use std::sync::Mutex;
 
+use crate::advise::cover::OnSite;
 use crate::assess::{Assessment, Proposal, RuleId, Verdict, assess};
 use crate::knowledge::{CropId, Role};
 use crate::origin::Origin;
@@ -21,6 +22,8 @@ pub(in crate::plan) struct Beds<'a> {
     pub(in crate::plan) shared: Shared<'a>,
     pub(in crate::plan) places: &'a [PlanPlace],
     pub(in crate::plan) made: &'a [Made],
+    /// What covers do on the site, whatever the bed.
+    pub(in crate::plan) on_site: OnSite,
     /// By trace and trace: the factor of the one crop on the next.
     pairs: Vec<f64>,
     /// What each beginning of a sequence was found to bear, by place.
@@ -34,7 +37,7 @@ impl<'a> Beds<'a> {
         made: &'a [Made],
     ) -> Self {
         let known = places.iter().map(|_| Mutex::default()).collect();
-        Self { shared, places, made, pairs: pairs(shared), known }
+        Self { shared, places, made, on_site: OnSite::default(), pairs: pairs(shared), known }
     }
 
     /// A planting of a place after others, as a record.
@@ -188,8 +191,9 @@ fn row(shared: Shared<'_>, crops: &[CropId], before: CropId) -> Vec<f64> {
             records_from: None,
             note: Box::default(),
             origin: Origin::new(crate::plan::PLAN_FILE, 0),
-        }],
-        plantings: vec![planting(&place, shared, &offer)],
+        }]
+        .into(),
+        plantings: vec![planting(&place, shared, &offer)].into(),
         ..Garden::default()
     };
     let factors = |days: f64| -> Vec<f64> {

@@ -95,7 +95,7 @@ pub(super) fn plan(report: &Report) -> Markup {
     };
     html! {
         @if !plan.beds.is_empty() {
-            figure {
+            figure class="slides" {
                 figcaption { "Plan with what stands. " (how) " Sections of a bed are drawn alike." }
                 div class="scroll" role="region" aria-label="Plan of the beds" tabindex="0" {
                     svg class="plan" viewBox={ "0 0 " (ACROSS) " " (figure(ground.height())) } role="group" aria-label="Plan of the beds; each bed leads to its sheet" {

@@ -53,7 +53,7 @@ pub fn report_html(report: &Report) -> String {
                 a class="skip" href="#round" { "To the answers" }
                 (patterns::definitions(&report.families, scale))
                 header {
-                    h1 { bdi { (report.garden) } " on " (report.on) }
+                    h1 { bdi { (report.garden) } " on " span.whole { (report.on) } }
                     p { (report.rests_on) "." }
                     (contents(report))
                 }

@@ -260,9 +260,10 @@ impl Account {
         Self { opening: stock, postings: Vec::new(), closing: stock }
     }
 
-    /// The account of the next month, with room for as many kinds of movement as there were.
+    /// The account of the next month, with room for as many kinds of movement as there were and two
+    /// more, so that it seldom moves.
     pub(super) fn next(&self) -> Self {
-        let postings = Vec::with_capacity(self.postings.len());
+        let postings = Vec::with_capacity(self.postings.len() + 2);
         Self { opening: self.closing, postings, closing: self.closing }
     }
 

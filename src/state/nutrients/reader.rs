@@ -71,21 +71,19 @@ impl<'a> Reader<'a> {
     /// Everything that happened to the place since its soil began, by day.
     pub(super) fn events(&self, begins: Option<Date>) -> Vec<(Date, Event<'a>)> {
         let garden = self.garden;
-        let counts = |place: &Place, day: Date| {
-            place.bears_on(&self.place) && begins.is_none_or(|begins| day >= begins)
-        };
+        let counts = |day: Date| begins.is_none_or(|begins| day >= begins);
         let mut events: Vec<(Date, Event<'a>)> = Vec::new();
-        let tests = garden.soil_tests.iter().filter(|test| counts(&test.place, test.date));
+        let tests = garden.soil_tests.at(&self.place).filter(|test| counts(test.date));
         events.extend(tests.map(|test| (test.date, Event::Test(test))));
-        let harvests = garden.harvests.iter().filter(|one| counts(&one.place, one.date));
+        let harvests = garden.harvests.at(&self.place).filter(|one| counts(one.date));
         events.extend(harvests.map(|harvest| (harvest.date, Event::Harvest(harvest))));
-        let amendments = garden.amendments.iter().filter(|one| counts(&one.place, one.date));
+        let amendments = garden.amendments.at(&self.place).filter(|one| counts(one.date));
         events.extend(amendments.map(|one| (one.date, Event::Amendment(one))));
-        for (index, planting) in garden.plantings.iter().enumerate() {
+        for (index, planting) in garden.plantings.numbered(&self.place.bed) {
             // What comes by itself is small and unmeasured; fungi feed on chips, not on soil.
             let fed = !planting.is_volunteer()
                 && self.knowledge.crops[planting.crop].role != Role::Fungus;
-            if !fed || !counts(&planting.place, planting.stood.start) {
+            if !fed || !planting.place.bears_on(&self.place) || !counts(planting.stood.start) {
                 continue;
             }
             events.push((planting.stood.start, Event::Planted(index, planting)));
@@ -102,9 +100,8 @@ impl<'a> Reader<'a> {
     /// Whether something was growing in a place before a day and goes on growing after it: what is
     /// spread there that day is laid between it. What came by itself may be dug in with it.
     pub(super) fn grows(&self, place: &Place, date: Date) -> bool {
-        self.garden.plantings.iter().any(|planting| {
+        self.garden.plantings.at(place).any(|planting| {
             !planting.is_volunteer()
-                && planting.place.bears_on(place)
                 && planting.stood.start < date
                 && planting.stood.end.is_none_or(|end| end > date)
         })
@@ -137,7 +134,7 @@ impl<'a> Reader<'a> {
 
     /// Plantings without an area that share the ground of one, itself among them.
     fn set_beside(&self, planting: &Planting) -> impl Iterator<Item = &'a Planting> {
-        self.garden.plantings.iter().filter(|other| {
+        self.garden.plantings.of(&planting.place.bed).filter(|other| {
             other.place == planting.place
                 && other.area.is_none()
                 && !other.is_volunteer()
@@ -183,10 +180,9 @@ impl<'a> Reader<'a> {
 
     /// What was picked of a planting.
     fn picked(&self, planting: &Planting) -> impl Iterator<Item = &'a Harvest> {
-        self.garden.harvests.iter().filter(|harvest| {
+        self.garden.harvests.at(&self.place).filter(|harvest| {
             harvest.crop == planting.crop
                 && harvest.place.bears_on(&planting.place)
-                && harvest.place.bears_on(&self.place)
                 && harvest.date >= planting.stood.start
                 && planting.stood.end.is_none_or(|end| harvest.date <= end)
         })

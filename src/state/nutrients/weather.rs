@@ -156,6 +156,9 @@ impl Weather {
                 let evaporation = evaporation * days + more_evaporation;
                 let evaporated = evaporation * if planted { 1.0 } else { self.bare };
                 let surplus = (rain - evaporated).max(0.0);
+                if surplus <= 0.0 {
+                    return Spread::ZERO;
+                }
                 self.held_mm.map(|held| leached(surplus, held))
             }
             Rain::Unknown(latitude) if in_growing_half(from, latitude) => Spread::ZERO,

@@ -90,6 +90,35 @@ struct Run {
     mass_fixing: f64,
 }
 
+/// How a cover grows by heat and light alone, whatever the soil has: the same in every bed of a site.
+pub struct Course {
+    low: Run,
+    likely: Run,
+    high: Run,
+}
+
+impl Course {
+    /// From the day sown to the day ended; `None` where light is not known.
+    #[must_use]
+    pub fn of(policy: &Policy, habit: &Habit, days: &Days, span: (Date, Date)) -> Option<Self> {
+        if !days.light_is_known() {
+            return None;
+        }
+        let between = days.between(span.0, span.1);
+        let sd = policy.season_mean_sd_c;
+        let column = |warmer, light_use, half, nodules| {
+            run(habit, between, &Column { warmer, light_use, half, nodules })
+        };
+        let (use_, half, nodules) =
+            (habit.light_use, habit.canopy_half, policy.fixation_begins_days);
+        Some(Self {
+            low: column(-sd, use_.low, half.high, nodules.high),
+            likely: column(0.0, use_.likely, half.likely, nodules.likely),
+            high: column(sd, use_.high, half.low, nodules.low),
+        })
+    }
+}
+
 /// What one run is made with.
 struct Column {
     warmer: f64,
@@ -133,22 +162,25 @@ pub fn stand(
     policy: &Policy,
     habit: &Habit,
     days: &Days,
-    (sown, ended): (Date, Date),
+    span: (Date, Date),
     soil_nitrogen: Option<Estimate>,
 ) -> Option<Stand> {
-    if !days.light_is_known() {
-        return None;
-    }
-    let between = days.between(sown, ended);
-    let sd = policy.season_mean_sd_c;
-    let column = |warmer, light_use, half, nodules| {
-        run(habit, between, &Column { warmer, light_use, half, nodules })
-    };
-    let (use_, half, nodules) = (habit.light_use, habit.canopy_half, policy.fixation_begins_days);
-    let low = column(-sd, use_.low, half.high, nodules.high);
-    let likely = column(0.0, use_.likely, half.likely, nodules.likely);
-    let high = column(sd, use_.high, half.low, nodules.low);
-    let of = |figure: fn(&Run) -> f64| Estimate::new(figure(&low), figure(&likely), figure(&high));
+    let course = Course::of(policy, habit, days, span)?;
+    Some(stand_of(knowledge, policy, habit, &course, span, soil_nitrogen))
+}
+
+/// The stand that a course comes to on what the soil can give meanwhile, g/m2.
+#[must_use]
+pub fn stand_of(
+    knowledge: &Knowledge,
+    policy: &Policy,
+    habit: &Habit,
+    course: &Course,
+    (sown, ended): (Date, Date),
+    soil_nitrogen: Option<Estimate>,
+) -> Stand {
+    let Course { low, likely, high } = course;
+    let of = |figure: fn(&Run) -> f64| Estimate::new(figure(low), figure(likely), figure(high));
     let heaviest = habit.heaviest_t_ha * G_M2_PER_T_HA;
     let by_light = of(|run| run.mass).map(|mass| mass.min(heaviest));
     let elapsed = (ended - sown).num_days() as f64;
@@ -184,7 +216,7 @@ pub fn stand(
         nitrogen.likely * (1.0 - share.likely),
         nitrogen.high * (1.0 - share.low),
     );
-    Some(Stand {
+    Stand {
         sown,
         ended,
         degree_days: of(|run| run.heat),
@@ -205,5 +237,5 @@ pub fn stand(
         recycled,
         available: available(knowledge, dry_matter, nitrogen_percent),
         is_starved,
-    })
+    }
 }
