@@ -438,7 +438,8 @@ fn candidates_for_a_plan() {
     let gap = Gap { from: day("2026-10-12"), to: day("2027-02-15") };
     let question =
         Question { gap, next: knowledge.crops.find("potato"), next_method: None, goal: None };
-    let found = covers::candidates(&knowledge, &policy, &garden, &Place::whole("M3"), question, 3);
+    let (m3, most) = (Place::whole("M3"), (3, &covers::OnSite::default()));
+    let found = covers::candidates(&knowledge, &policy, &garden, &m3, question, most);
     assert_eq!(found.len(), 3);
     for one in &found {
         assert!(one.sown == gap.from && one.killed > one.sown && one.ready <= gap.to, "{one:?}");
