@@ -267,6 +267,7 @@ const ARGUED_THIRD: &[(&str, &str)] = &[
     ("T118", "rapeseed may be meant as a cover, and what it suffers itself bars no cover"),
     ("T122", "the same: a year's wait is told as care"),
     ("T125", "a stand of 110 days is no sod"),
+    ("T126", "the same, and a season's cover of grass is no relative of corn"),
     ("T128", "no row: the source is one grower's letter"),
     ("T131", "advised as a break for potato, but a group statement names barley a host"),
 ];
