@@ -50,10 +50,17 @@ pub(super) fn reasons(judge: &Judge<'_, '_>, books_count: bool) -> Vec<Reason> {
         reasons.extend(predecessor_reason(judge, planting, &rows, beside, books_count));
     }
     if let Some((crop, lasting)) = lasting_reason(judge, method) {
-        reasons.retain(|reason| {
-            !matches!(reason.claim, Claim::Predecessor { previous, helps: false, .. } if previous == crop)
+        // A sod's wait is told already as long as the sod is what stood before.
+        let is_told = reasons.iter().any(|reason| {
+            matches!(reason.claim, Claim::ResidueNotReady { previous, .. } if previous == crop)
+                && reason.effect == lasting.effect
         });
-        reasons.push(lasting);
+        if !is_told {
+            reasons.retain(|reason| {
+                !matches!(reason.claim, Claim::Predecessor { previous, helps: false, .. } if previous == crop)
+            });
+            reasons.push(lasting);
+        }
     }
     reasons
 }
@@ -68,10 +75,8 @@ fn lasting_reason(judge: &Judge<'_, '_>, method: Option<Method>) -> Option<(Crop
         let Some(cleared) = planting.stood.end.filter(|end| *end <= on) else {
             continue;
         };
-        // What a crop may have left stands back, as its family does, where what it had was named and
-        // passes this one by.
-        if planting.crop == judge.proposal.crop || matches!(named(judge, planting), Named::OfOthers)
-        {
+        // What a crop may have left stands back where what it had was named: that is judged itself.
+        if planting.crop == judge.proposal.crop || !matches!(named(judge, planting), Named::Nothing) {
             continue;
         }
         let rows = judge.knowledge.sequences.on(planting.crop, judge.proposal.crop).filter(|row| {
