@@ -52,10 +52,11 @@ fn place(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<Place> {
 /// The crop cell.
 fn crop(cells: &mut Cells<'_>, lookup: &Lookup<'_>) -> Option<crate::knowledge::CropId> {
     let crop = cells.name("crop", |written| lookup.crop(written));
-    if crop.is_none() && !cells.written("crop").is_empty() {
-        if let Some(hint) = names::of_no_crop(cells.written("crop"), lookup) {
-            cells.advise(hint);
-        }
+    if crop.is_none()
+        && !cells.written("crop").is_empty()
+        && let Some(hint) = names::of_no_crop(cells.written("crop"), lookup)
+    {
+        cells.advise(hint);
     }
     crop
 }
