@@ -76,7 +76,8 @@ fn lasting_reason(judge: &Judge<'_, '_>, method: Option<Method>) -> Option<(Crop
             continue;
         };
         // What a crop may have left stands back where what it had was named: that is judged itself.
-        if planting.crop == judge.proposal.crop || !matches!(named(judge, planting), Named::Nothing) {
+        if planting.crop == judge.proposal.crop || !matches!(named(judge, planting), Named::Nothing)
+        {
             continue;
         }
         let rows = judge.knowledge.sequences.on(planting.crop, judge.proposal.crop).filter(|row| {
@@ -124,10 +125,8 @@ fn lasting_reason(judge: &Judge<'_, '_>, method: Option<Method>) -> Option<(Crop
 
 /// The least years for which a statement holds, if it prints any: its wait, else the years it lasts.
 fn lasts_years(row: &SequenceRow) -> Option<f64> {
-    row.wait_days.map_or_else(
-        || row.years.trim().parse().ok(),
-        |wait| Some(wait.low / DAYS_PER_YEAR),
-    )
+    row.wait_days
+        .map_or_else(|| row.years.trim().parse().ok(), |wait| Some(wait.low / DAYS_PER_YEAR))
 }
 
 /// The crops of the season before, where only covers stood since: a winter's cover does not undo

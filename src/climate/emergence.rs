@@ -39,7 +39,7 @@ pub fn rate_by_trials(emergence: &Emergence<'_>, soil_c: f64) -> EmergenceRate {
             Trial::NoGermination => Some((trial.soil_c, 0.0)),
         })
     };
-    let (Some(first), Some(last)) = (tried().next(), tried().last()) else {
+    let (Some(first), Some(last)) = (tried().next(), tried().next_back()) else {
         return EmergenceRate::Unknown;
     };
     if soil_c < first.0 {

@@ -130,11 +130,11 @@ fn itself_too_soon<'r, 'g>(
     if sources.len() < 2 {
         return None;
     }
-    let least = rows.into_iter().min_by(|a, b| {
+    let shortest = rows.into_iter().min_by(|a, b| {
         a.years_min.unwrap_or_default().total_cmp(&b.years_min.unwrap_or_default())
     })?;
     let before = judged.state.plantings.iter().copied().filter(|one| one.crop == planting.crop);
     let last = before.max_by_key(|one| one.stood.end_by(planting.stood.start))?;
     let years = years_between(last.stood.end_by(planting.stood.start), planting.stood.start);
-    (years < least.years_min?).then_some((least, last, years))
+    (years < shortest.years_min?).then_some((shortest, last, years))
 }
