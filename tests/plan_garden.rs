@@ -227,7 +227,9 @@ fn returns_too_soon(
     let shortest = return_time(knowledge, planting.crop)?.gap.low;
     let slots = (shortest * 24.0).round();
     for other in plan.plantings.iter().filter(|other| other.place == planting.place) {
-        let relative = knowledge.crops[other.crop].family == crop.family;
+        // A season's cover of the family, dug in, is no relative, but for the cabbage family.
+        let relative = knowledge.crops[other.crop].family == crop.family
+            && (knowledge.crops[other.crop].role != Role::Cover || &*crop.family == "Brassicaceae");
         let apart = (planting.planted - other.cleared).num_days() as f64 / 365.25 * 24.0;
         if relative && other.cleared <= planting.planted && apart < slots - 1.5 {
             return Some(format!("a relative was cleared on {}", other.cleared));

@@ -274,6 +274,7 @@ const ARGUED_THIRD: &[(&str, &str)] = &[
 
 /// Asks each case of a table that was written down before the program was asked, and holds those
 /// that are answered otherwise against the list that argues them.
+#[expect(clippy::print_stdout, clippy::use_debug, reason = "a published check prints a line a row")]
 fn written_down_first(name: &str, argued: &[(&str, &str)]) {
     let (rows, is_own) = published(name);
     let knowledge = Knowledge::embedded();

@@ -59,7 +59,10 @@ fn reason(standing: &HostStanding<'_>, wanted: &str, alias: Option<&str>) -> Opt
     // table says is gone, or a mended row says what the program answers.
     let regraded = !standing.rows.iter().any(|row| says(row.says) == wanted);
     let mended = |row: &&HostRow| {
-        row.note.contains("[mended:") && (regraded || says(row.says) == answer(standing))
+        let gives_answer = says(row.says) == answer(standing)
+            // What lowers a pathogen is advised as a break.
+            || row.says == Says::Suppressive && answer(standing) == "advised_break";
+        row.note.contains("[mended:") && (regraded || gives_answer)
     };
     if let Some(row) = standing.rows.iter().find(mended) {
         let begins = row.note.find("[mended:").unwrap_or_default();

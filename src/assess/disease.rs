@@ -178,7 +178,7 @@ fn is_seen_on_it(crop: CropId, inoculum: &Inoculum<'_>) -> bool {
 }
 
 /// Whether a crop that is not grown to be eaten lowers the pathogen by standing there, though a list
-/// calls it a host: what it suffers itself costs nothing, and what it is sown for should not wait. That
+/// calls it a host, or a poor one: what it suffers itself costs nothing, and what it is sown for should not wait. That
 /// sources disagree leaves care.
 fn is_grown_against(
     knowledge: &Knowledge,
@@ -188,7 +188,7 @@ fn is_grown_against(
     standing: &HostStanding<'_>,
 ) -> bool {
     matches!(knowledge.crops[crop].role, Role::Cover | Role::Flower)
-        && standing.status.may_suffer()
+        && (standing.status.may_suffer() || standing.status == HostStatus::PoorHost)
         && knowledge.may_suppress(crop, pathogen)
         && suppression(knowledge, policy, pathogen, crop, None)
             .is_ok_and(|lowering| lowering.left.likely < 1.0)

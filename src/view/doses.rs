@@ -13,6 +13,9 @@ use crate::state::{BedState, Below, DoseEvent, DoseStep, Inoculum, Presence};
 /// Steps of a dose that are told: the latest.
 const STEPS_TOLD: usize = 6;
 
+/// Letters of a place that a command on a line of 80 columns has room for, be they two columns wide.
+const LONGEST_IN_COMMAND: usize = 24;
+
 /// Adds the doses of a place to a page.
 pub(super) fn inocula(
     phrases: Phrases<'_>,
@@ -26,7 +29,12 @@ pub(super) fn inocula(
     }
     if state.inocula().any(|inoculum| matches!(inoculum.presence, Presence::Candidate(_))) {
         let place = state.place.to_string();
-        let place = if place.contains(' ') { format!("\"{place}\"") } else { place };
+        // A command is not broken over lines: a name too long for one is left to the grower.
+        let place = match place.chars().count() {
+            ..=LONGEST_IN_COMMAND if place.contains(' ') => format!("\"{place}\""),
+            ..=LONGEST_IN_COMMAND => place,
+            _ => "BED".to_owned(),
+        };
         page.line(
             Line::at(1)
                 .and(Label::Unknown, "a disease of unknown cause")

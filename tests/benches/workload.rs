@@ -126,7 +126,7 @@ fn beds(file: &Path) -> Outcome {
     let states: Vec<BedState<'_>> =
         places.map(|place| BedState::at(&garden, &knowledge, &policy, &place, today)).collect();
     black_box(beds_page(Phrases::new(&knowledge), &garden, &states, today));
-    told(read, begun.elapsed() - read);
+    told(read, begun.elapsed().saturating_sub(read));
     Ok(())
 }
 
@@ -143,7 +143,7 @@ fn follow_bed(file: &Path, bed: &str) -> Outcome {
     let policy = Policy::default();
     let today = iso_day("2026-10-12").ok_or("a day")?;
     black_box(follow_when_free(&knowledge, &policy, &garden, &Place::whole(bed), today));
-    told(read, begun.elapsed() - read);
+    told(read, begun.elapsed().saturating_sub(read));
     Ok(())
 }
 

@@ -68,9 +68,7 @@ fn dose_after(cause: &str, crop: &str) -> Estimate {
     let seen = format!("b,2023-08-20,cucumber,{cause},moderate,laboratory\n");
     let (garden, policy) = (garden(&plantings, &seen), Policy::default());
     let state = BedState::at(&garden, knowledge(), &policy, &Place::whole("b"), day("2025-04-01"));
-    let dose = state.inocula().next().expect("one nematode").dose;
-    println!("{cause} after {crop}: {dose:?}");
-    dose
+    state.inocula().next().expect("one nematode").dose
 }
 
 #[test]

@@ -69,8 +69,9 @@ fn a_crop_is_grown_by_the_warmth_of_its_site() {
         [(1, 8), (1, 10), (3, 13), (4, 16), (7, 20), (10, 23), (12, 28), (12, 28), (9, 25)]
             .into_iter()
             .chain([(5, 18), (3, 11), (1, 8)]);
-    let rows: String =
+    let rows: Vec<String> =
         (1..).zip(months).map(|(month, (low, high))| format!("{month},{low},{high}\n")).collect();
+    let rows = rows.concat();
     let files = [
         ("site.csv", "name,latitude,longitude\nby hand,44.6,-123.2\n".to_owned()),
         ("climate.csv", format!("month,tmin_c,tmax_c\n{rows}")),

@@ -1,6 +1,6 @@
 use crate::assess::{Claim, Confidence, Evidence, FigureNote};
 use crate::audit::card::rule;
-use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard};
+use crate::audit::{Context, Finding, FindingClaim, Rule, RuleCard, Severity};
 
 rule! {
     /// # Statement
@@ -13,7 +13,8 @@ rule! {
     /// plantings, amendments; `pan_model`, `cover_figures`, amendments table
     /// # Stays silent when
     /// the likely tie-up is below the policy (`nitrogen_tied_up`), the crop was not short, it is a
-    /// cover, or it came by itself.
+    /// cover, or it came by itself. Where it may also have been little, since nobody wrote whether the
+    /// matter was dug in, it is a remark.
     /// # Limits
     /// A mulch left on the surface ties up little, and what is spread between standing plants is taken
     /// to lie; of other straw, leaves and chips no record says whether they were dug in.
@@ -48,10 +49,11 @@ impl Rule for NitrogenTieUp {
                 else {
                     continue;
                 };
+                let surely = tied.range().low >= context.policy.nitrogen_tied_up;
                 findings.push(Finding {
                     again: Vec::new(),
                     rule: Self::CARD.id,
-                    severity: Self::CARD.severity,
+                    severity: if surely { Self::CARD.severity } else { Severity::Remark },
                     confidence: reason.certainty.min(Confidence::Moderate),
                     place: Some(judged.planting.place.clone()),
                     date: judged.planting.stood.start,

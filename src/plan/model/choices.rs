@@ -12,7 +12,7 @@ use crate::knowledge::{CropId, Knowledge, PathogenId, Role};
 use crate::plan::half_months::{A_YEAR, HalfMonths};
 use crate::plan::solve::{Choice, NO_FAMILY, PlaceChoices};
 use crate::policy::Policy;
-use crate::records::{Method, Planting};
+use crate::records::{Method, Planting, Residue};
 use crate::season::{Date, add_years};
 use crate::state::BedState;
 
@@ -250,9 +250,13 @@ fn most(shared: Shared<'_>, state: &BedState<'_>, slot: u8, judged: &Assessment)
     (most * care, before)
 }
 
-/// The family that a planting keeps away after it was cleared, if it counts as a relative.
+/// The family that a planting keeps away after it was cleared, if it counts as a relative. A cover of
+/// a plan is dug in unless its record says otherwise.
 fn family_on_record(shared: Shared<'_>, planting: &Planting, cleared: Date) -> u8 {
-    if counts_as_relative(shared.knowledge, shared.policy, planting, cleared) {
+    let is_cover = shared.knowledge.crops[planting.crop].role == Role::Cover;
+    let residue = planting.residue.or(is_cover.then_some(Residue::DugIn));
+    let planting = Planting { residue, ..planting.clone() };
+    if counts_as_relative(shared.knowledge, shared.policy, &planting, cleared) {
         shared.family(planting.crop)
     } else {
         NO_FAMILY
