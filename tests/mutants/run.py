@@ -152,6 +152,11 @@ class Run:
                 found |= {self.culprit(span) for span in message["spans"]} if found == {None} else set()
                 found.discard(None)
                 wrong |= found
+                # An arm taken away from a match without another is told of at the match's head.
+                if not found and (message["code"] or {}).get("code") == "E0004":
+                    found = {int(number) for number in
+                             re.findall(r"crate::switched\((\d+)\)", message["rendered"])}
+                    wrong |= found
                 if not found and message["spans"]:
                     unclear.append(message["rendered"])
             if made.returncode == 0:
