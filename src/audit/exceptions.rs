@@ -1,6 +1,7 @@
 //! Findings that the grower lets stand, and exceptions that are over or were never needed.
 
-use super::finding::{Finding, FindingClaim, Severity};
+use super::claim::FindingClaim;
+use super::finding::{Finding, Severity};
 use crate::assess::{Confidence, Evidence, RecordNote};
 use crate::records::{Exception, Garden, Place};
 use crate::season::Date;

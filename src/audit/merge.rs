@@ -5,7 +5,8 @@
 use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
-use super::finding::{Again, Finding, Severity, Together};
+use super::claim::Together;
+use super::finding::{Again, Finding, Severity};
 use crate::assess::Evidence;
 
 /// Rule, severity, cause, bed.
