@@ -517,6 +517,11 @@ policy! {
     /// The same of straw, stover, hulls and hay, which keep only dry: straws of seven crops have 86 to
     /// 90 (`ndsu_feeding_straw`).
     dry_matter_kept_dry: Estimate = range(82.0, 88.0, 92.0);
+    /// The same of meals, percent: they are sold dry, and no source here prints how dry.
+    dry_matter_of_meals: Estimate = range(90.0, 90.0, 90.0);
+    /// Carbon in dry plant matter, percent, where nitrogen is told by carbon to nitrogen alone: 40 as
+    /// the row `cn_from_n` of `pan_model` that was read has it, 42 and 45 as the recalled one.
+    plant_carbon_percent: Estimate = range(40.0, 42.0, 45.0);
     /// Bulk density of a material, kg/m3, where it is not published.
     bulk_density_unknown: Estimate = range(250.0, 500.0, 700.0);
     /// How fast meals and green residue let go within their first year: four fifths in a tenth of the

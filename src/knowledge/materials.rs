@@ -25,6 +25,27 @@ pub struct Material {
     pub citation: Citation,
 }
 
+/// What loose plant matter is built like, as far as its water and its rotting go.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Build {
+    /// Straw, hay, stover, hulls, shells: keeps only dry, rots within weeks.
+    Straw,
+    /// Wood and bark: rots over years.
+    Wood,
+    /// Leaves of trees: rot over seasons, five months to two years by themselves.
+    Leaves,
+}
+
+impl Build {
+    pub(super) const WORDS: &'static [&'static str] = &["straw", "wood", "leaves"];
+    const ALL: [Self; 3] = [Self::Straw, Self::Wood, Self::Leaves];
+
+    /// The one at a place among the words.
+    pub(super) fn at(place: usize) -> Self {
+        Self::ALL[place]
+    }
+}
+
 const PERCENT: Kind = Kind::Number(0.0, 100.0);
 
 const COLUMNS: &[Column] = &[
@@ -59,6 +80,11 @@ const COLUMNS: &[Column] = &[
         "kind",
         Kind::Text(30),
         "compost, manure_raw, manure_composted, meal, mineral ...",
+    ),
+    Column::optional(
+        "build",
+        Kind::Choice(Build::WORDS),
+        "plant matter: straw (also hay, hulls, shells), wood, leaves",
     ),
     SOURCE,
     LOCATOR,

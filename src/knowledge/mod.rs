@@ -78,7 +78,7 @@ pub use intervals::{
 };
 pub use labour::{Labour, LabourPer, LabourTask};
 pub use lint::{Fault, LintReport, LintRule, lint};
-pub use materials::{Material, Materials};
+pub use materials::{Build, Material, Materials};
 pub use meant::Meant;
 pub use mixes::MixFigure;
 pub use modifiers::{ActsOn, Modifier, Worked};

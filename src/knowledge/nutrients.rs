@@ -11,7 +11,7 @@ use super::Knowledge;
 use super::availability::AvailabilityPoint;
 use super::citation::Citation;
 use super::later::Look;
-use super::materials::AMENDMENTS;
+use super::materials::{AMENDMENTS, Build};
 use super::table::{HOW, LOCATOR, NOTE, SOURCE, citation, range};
 use super::tables::Table;
 use crate::estimate::Estimate;
@@ -59,6 +59,8 @@ pub struct Part {
 pub struct Content {
     /// `compost`, `manure_raw`, `manure_composted`, `meal`, `mineral`, `plant`, `mulch`, `other`.
     pub kind: Box<str>,
+    /// What it is built like, if the tables say.
+    pub build: Option<Build>,
     /// Nitrogen.
     pub n: Option<Part>,
     /// Phosphorus, elemental.
@@ -305,6 +307,7 @@ pub(super) fn contents(look: &Look<'_>, problems: &mut Problems) -> Vec<(Box<str
     let mut all = look.tables.read(&AMENDMENTS, problems, |cells| {
         let key: Box<str> = cells.text("material")?.into();
         let kind: Box<str> = cells.text("kind").unwrap_or_default().into();
+        let build = cells.choice("build").map(Build::at);
         let standing = match cells.text("standing") {
             Some("preferred") => 0,
             Some("second") => 1,
@@ -327,15 +330,16 @@ pub(super) fn contents(look: &Look<'_>, problems: &mut Problems) -> Vec<(Box<str
             span("c_to_n_low", "c_to_n_high"),
         ];
         let citation = citation(cells)?;
-        Some((standing, key, kind, basis, spans, citation))
+        Some((standing, key, (kind, build), basis, spans, citation))
     });
     all.sort_by(|a, b| (&a.1, a.0).cmp(&(&b.1, b.0)));
     let mut contents: BTreeMap<Box<str>, Content> = BTreeMap::new();
-    for (_, key, kind, basis, spans, citation) in all {
+    for (_, key, (kind, build), basis, spans, citation) in all {
         let content = contents.entry(key).or_default();
         if content.kind.is_empty() {
             content.kind = kind;
         }
+        content.build = content.build.or(build);
         let part = |span: Option<Estimate>| {
             span.map(|percent| Part { percent, basis, citation: citation.clone() })
         };

@@ -3,7 +3,7 @@
 use super::books::{Nutrient, Spread};
 use super::pan::{Series, shares_available, tied_up_by};
 use crate::estimate::Estimate;
-use crate::knowledge::{Content, How, Knowledge, Part, PartBasis};
+use crate::knowledge::{Build, Content, How, Knowledge, Part, PartBasis};
 use crate::policy::Policy;
 use crate::records::{Amendment, Amount};
 use crate::units::{GramsPerSquareMetre, SquareMetres};
@@ -48,12 +48,11 @@ pub fn amount_for(wanted: f64, share: Estimate) -> Option<Estimate> {
 #[must_use]
 pub fn makeup(knowledge: &Knowledge, policy: &Policy, material: &str) -> Option<Makeup> {
     let content = knowledge.nutrients().content(material)?;
-    let part = |part: Option<&Part>| {
-        part.map_or(Estimate::ZERO, |part| as_it_is(policy, material, content, part))
-    };
-    let n_of_dry = n_of_dry(policy, material, content)?;
+    let part =
+        |part: Option<&Part>| part.map_or(Estimate::ZERO, |part| as_it_is(policy, content, part));
+    let n_of_dry = n_of_dry(policy, content)?;
     let n = content.n.as_ref().map_or_else(
-        || n_of_dry.map(|percent| percent / 100.0) * dry_share(policy, material, content),
+        || n_of_dry.map(|percent| percent / 100.0) * dry_share(policy, content),
         |n| part(Some(n)),
     );
     Some(Makeup {
@@ -62,49 +61,39 @@ pub fn makeup(knowledge: &Knowledge, policy: &Policy, material: &str) -> Option<
     })
 }
 
-/// Words of the names of matter that keeps only dry.
-const KEPT_DRY: &[&str] = &["straw", "hay", "stover", "hulls", "shell"];
-
 /// Dry matter in a gram of the material as it is.
-fn dry_share(policy: &Policy, material: &str, content: &Content) -> Estimate {
-    let loose = matches!(&*content.kind, "mulch" | "plant");
-    let unknown = if &*content.kind == "meal" {
-        Estimate::exact(90.0)
-    } else if loose && KEPT_DRY.iter().any(|word| material.contains(word)) {
-        policy.dry_matter_kept_dry
-    } else {
-        policy.dry_matter_unknown
+fn dry_share(policy: &Policy, content: &Content) -> Estimate {
+    let unknown = match (&*content.kind, content.build) {
+        ("meal", _) => policy.dry_matter_of_meals,
+        (_, Some(Build::Straw)) => policy.dry_matter_kept_dry,
+        _ => policy.dry_matter_unknown,
     };
     let percent = content.dry_matter.as_ref().map_or(unknown, |dry| dry.value);
     percent.map(|percent| percent / 100.0)
 }
 
-/// Carbon in plant matter, percent of dry matter: `pan_model`, `cn_from_n` (40 read; 42 and the span
-/// of 40 to 45 recalled).
-const CARBON_PERCENT: Estimate = Estimate { low: 40.0, likely: 42.0, high: 45.0 };
-
 /// Nitrogen in dry matter, percent: published, else worked out from carbon to nitrogen.
-fn n_of_dry(policy: &Policy, material: &str, content: &Content) -> Option<Estimate> {
+fn n_of_dry(policy: &Policy, content: &Content) -> Option<Estimate> {
     let over = |value: Estimate, by: Estimate| {
         Estimate::new(value.low / by.high, value.likely / by.likely, value.high / by.low)
     };
     let published = content.n.as_ref().map(|n| match n.basis {
         PartBasis::Dry => n.percent,
-        PartBasis::AsItIs => over(n.percent, dry_share(policy, material, content)),
+        PartBasis::AsItIs => over(n.percent, dry_share(policy, content)),
         // From all of it meant dry to all of it meant as it is.
         PartBasis::Unstated => {
-            let as_it_is = over(n.percent, dry_share(policy, material, content));
+            let as_it_is = over(n.percent, dry_share(policy, content));
             let likely = f64::midpoint(n.percent.likely, as_it_is.likely);
             Estimate::new(n.percent.low, likely, as_it_is.high)
         }
     });
-    published.or_else(|| Some(over(CARBON_PERCENT, content.c_to_n.as_ref()?.value)))
+    published.or_else(|| Some(over(policy.plant_carbon_percent, content.c_to_n.as_ref()?.value)))
 }
 
 /// Grams in a gram of the material as it is.
-fn as_it_is(policy: &Policy, material: &str, content: &Content, part: &Part) -> Estimate {
+fn as_it_is(policy: &Policy, content: &Content, part: &Part) -> Estimate {
     let share = part.percent.map(|percent| percent / 100.0);
-    let dry = dry_share(policy, material, content);
+    let dry = dry_share(policy, content);
     match part.basis {
         PartBasis::AsItIs => share,
         PartBasis::Dry => share * dry,
@@ -133,10 +122,6 @@ const ANIMALS: &[(&str, &str)] = &[
     ("sheep", "sheep"),
 ];
 
-/// Words of the names of wood and tree leaves: they rot over seasons and years, where straw does in
-/// weeks (leaves take five months to two years to become compost by themselves).
-const LASTING: &[&str] = &["wood", "bark", "sawdust", "leaves"];
-
 /// The first year's share of matter that rots as straw, leaves and residues do, by the line from its
 /// nitrogen: worked in, ground or cut small. `None` for other matter. A share that was read of the
 /// material itself outweighs the line, a remembered one does where the line says that it gives.
@@ -163,7 +148,7 @@ fn series(
     n_of_dry: Estimate,
 ) -> Series {
     let line = by_the_line(knowledge, content, n_of_dry);
-    let lasting = LASTING.iter().any(|word| material.contains(word));
+    let lasting = matches!(content.build, Some(Build::Wood | Build::Leaves));
     let slow = match &*content.kind {
         "compost" | "manure_composted" | "manure_raw" => true,
         "mulch" => line.is_none() || lasting,
@@ -264,7 +249,7 @@ pub(super) fn load(
     let mut series = match (amendment.n, content) {
         // What was analysed is as rich as its analysis says.
         (Some(percent), Some(content)) => {
-            let dry = dry_share(policy, &amendment.material, content);
+            let dry = dry_share(policy, content);
             let n_of_dry =
                 Estimate::new(percent.0 / dry.high, percent.0 / dry.likely, percent.0 / dry.low);
             series(knowledge, policy, &amendment.material, content, n_of_dry)
