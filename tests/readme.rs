@@ -121,7 +121,7 @@ fn the_tour_prints_what_it_shows() {
         fs::copy(entry.path(), notes.join(entry.file_name())).expect("a copy");
     }
     for ShownRun { command, output } in runs {
-        let mut arguments = vec!["-g", "demo.breakcrop", "--today", "2026-10-12", "--width", "80"];
+        let mut arguments = vec!["--today", "2026-10-12", "--width", "80"];
         let words = words(command);
         arguments.extend(words.iter().map(String::as_str));
         let ran = run(folder.path(), &arguments);

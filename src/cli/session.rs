@@ -113,6 +113,11 @@ impl Session {
         }
     }
 
+    /// The garden file as it was named, to name it again in a command.
+    pub(super) fn named_garden(&self) -> Option<&Path> {
+        self.garden.as_deref()
+    }
+
     /// Whether the garden file was named, and not found in the folder.
     pub(super) fn garden_is_named(&self) -> bool {
         self.garden.is_some()

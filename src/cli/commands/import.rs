@@ -1,6 +1,6 @@
 //! `import`: from record files to the garden file.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::cli::Outcome;
 use crate::cli::error::CliError;
@@ -128,7 +128,7 @@ fn refuse_another_garden(
     session: &Session,
     args: &ImportArgs,
     source: &Source,
-    path: &std::path::Path,
+    path: &Path,
 ) -> Result<(), CliError> {
     if session.garden_is_named() || !path.exists() {
         return Ok(());
@@ -155,7 +155,7 @@ fn refuse_another_garden(
 /// The garden file named after what is imported.
 fn own_path(args: &ImportArgs) -> PathBuf {
     let from = args.from.canonicalize().ok();
-    let name = from.as_deref().and_then(std::path::Path::file_stem);
+    let name = from.as_deref().and_then(Path::file_stem);
     let name = name.map_or_else(|| "garden".into(), std::ffi::OsStr::to_string_lossy);
     PathBuf::from(format!("{name}.breakcrop"))
 }
@@ -203,7 +203,7 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
             )))
         }
         Err(ImportError::Problems(problems)) => {
-            let hints = import_hints(&problems, &told(args), args.columns.as_deref());
+            let hints = import_hints(&problems, &told(session, args), args.columns.as_deref());
             let error = CliError::from(ImportError::Problems(problems));
             Err(hints.into_iter().fold(error, CliError::hint))
         }
@@ -211,11 +211,15 @@ pub(in crate::cli) fn run(session: &Session, args: &ImportArgs) -> Result<Outcom
     }
 }
 
-/// What was named, and the order of days told, as typed on the command line.
-fn told(args: &ImportArgs) -> String {
-    let from = args.from.display().to_string();
-    let from = if from.contains(' ') { format!("\"{from}\"") } else { from };
-    args.date_order.as_ref().map_or(from.clone(), |order| format!("{from} --date-order {order}"))
+/// What was named, the garden and the order of days told, as typed on the command line.
+fn told(session: &Session, args: &ImportArgs) -> String {
+    let typed = |path: &Path| {
+        let path = path.display().to_string();
+        if path.contains(' ') { format!("\"{path}\"") } else { path }
+    };
+    let garden = session.named_garden().map(|path| format!(" --garden {}", typed(path)));
+    let order = args.date_order.as_ref().map(|order| format!(" --date-order {order}"));
+    [Some(typed(&args.from)), garden, order].into_iter().flatten().collect()
 }
 
 /// How files were laid out that were not written our way.
@@ -242,7 +246,7 @@ fn layouts(turned: &[(String, Layout)], page: &mut Page) {
 
 fn page(
     args: &ImportArgs,
-    path: &std::path::Path,
+    path: &Path,
     outcome: &ImportOutcome,
     turned: &[(String, Layout)],
 ) -> Page {
