@@ -322,7 +322,8 @@ fn healthy_hosts_speak_against_a_name_that_nothing_confirms() {
     assert!(chances[3] < 0.5 * chances[0], "{chances:?}");
 }
 
-/// French marigold lowers root-knot; of a species nobody named it may lower nothing. What is sown against a disease is not told to wait for it; what suffers is.
+/// French marigold lowers root-knot; of a species nobody named it may lower nothing. What is sown
+/// against a disease is not told to wait for it; what suffers is.
 #[test]
 fn what_is_sown_against_a_nematode_does_not_wait_for_it() {
     let told = |crop: &str, cause: &str| {

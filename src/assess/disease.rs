@@ -178,8 +178,8 @@ fn is_seen_on_it(crop: CropId, inoculum: &Inoculum<'_>) -> bool {
 }
 
 /// Whether a crop that is not grown to be eaten lowers the pathogen by standing there, though a list
-/// calls it a host, or a poor one: what it suffers itself costs nothing, and what it is sown for should not wait. That
-/// sources disagree leaves care.
+/// calls it a host, or a poor one: what it suffers itself costs nothing, and what it is sown for should
+/// not wait. That sources disagree leaves care.
 fn is_grown_against(
     knowledge: &Knowledge,
     policy: &Policy,
